@@ -1,6 +1,7 @@
 //! Pure calculations in the kept units. Nothing here reads a file, prints, or knows how a record is
 //! written down.
 
+pub mod alignment;
 pub mod blocks;
 pub mod climate;
 pub mod coating;
@@ -63,6 +64,9 @@ pub const FORMULAS: &[&Formula] = &[
     &positions::FROM_PLAN,
     &positions::SHIFT,
     &positions::CENTRELINE,
+    &alignment::LINE,
+    &alignment::SURE_TO,
+    &alignment::TO_MOVE,
     &exposure::EXPOSURE,
     &shifts::SHIFT_STUDY,
     &coating::CHAIN,

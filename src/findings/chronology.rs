@@ -11,6 +11,7 @@ use super::recomputed::chronology::Dated;
 use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::checks::LandingCheck;
+use crate::records::divers;
 use crate::records::papers;
 use crate::records::place::Place;
 use crate::records::positions::Position;
@@ -95,6 +96,11 @@ fn on_the_blocks(project: &Project, position: &Position) -> Finding {
     let sightings = project.sightings.iter().filter(|sighting| sighting.position == *id);
     let sightings =
         sightings.filter_map(|row| Some(Made { at: row.at?, place: &row.place, on_blocks: true }));
+    let divers = project.divers.iter().filter(|row| row.position == *id);
+    let divers = divers.filter_map(|row| {
+        let on_blocks = row.occasion != divers::Occasion::BeforeTouchdown;
+        Some(Made { at: row.at?, place: &row.place, on_blocks })
+    });
     let checks = project.checks.iter().filter(|check| check.position == *id);
     let checks = checks.filter_map(|row| {
         Some(Made { at: row.at?, place: &row.place, on_blocks: !of_the_blocks(row) })
@@ -102,7 +108,7 @@ fn on_the_blocks(project: &Project, position: &Position) -> Finding {
     let gaps = project.gaps.iter().filter(|gap| gap.position == *id);
     let gaps =
         gaps.filter_map(|row| Some(Made { at: row.at?, place: &row.place, on_blocks: true }));
-    let made: Vec<Made> = sightings.chain(checks).chain(gaps).collect();
+    let made: Vec<Made> = sightings.chain(divers).chain(checks).chain(gaps).collect();
     let outside: Vec<&Made> = made
         .iter()
         .filter(|made| {

@@ -7,6 +7,7 @@ pub mod changes;
 pub mod chronology;
 pub mod coating;
 pub mod day;
+pub mod divers;
 pub mod drafts;
 pub mod exceptions;
 pub mod exposure;
@@ -147,6 +148,7 @@ pub fn examine(project: Project) -> Result<Examined, Vec<Problem>> {
 fn compared(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let mut findings = plan::findings(project);
     findings.extend(positions::findings(project, recomputed));
+    findings.extend(divers::findings(project, recomputed));
     findings.extend(exposure::findings(project, recomputed));
     findings.extend(openings::findings(project, recomputed));
     findings.extend(drafts::findings(project, recomputed));

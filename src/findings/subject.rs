@@ -113,6 +113,9 @@ subjects! {
     Offset(position) => "positions.{position}.offset": Doubt;
     Yaw(position) => "positions.{position}.yaw": Doubt;
     Sighting(position, name) => "positions.{position}.sighting.{name}": Slip;
+    DiversFit(position, name) => "positions.{position}.divers.{name}": Slip;
+    DiversAim(position) => "positions.{position}.divers.plan": Danger, differs Doubt;
+    DiversLanded(position) => "positions.{position}.divers.lay": Doubt;
     FromPlan(position) => "positions.{position}.plan": Danger;
     PositionTimes(position) => "positions.{position}.times": Slip;
     PositionOrder => "positions.order": Slip;

@@ -231,6 +231,13 @@ pub const TOLERANCES: &[BoundSpec] = &[
          3000 t, as a careful draft survey gives (common practice, no source)",
     ),
     bound(
+        "divers",
+        Quantity::Length,
+        Some(0.020),
+        "what a diver measured at a block against the line through all of them, and against where she \
+         lay; by default 20 mm, what a rule held by hand gives in murky water (common practice, no source)",
+    ),
+    bound(
         "draft",
         Quantity::Length,
         Some(0.03),

@@ -14,6 +14,7 @@ pub mod climate;
 pub mod coats;
 pub mod contained;
 pub mod contents;
+pub mod divers;
 pub mod docking;
 pub mod drafts;
 pub mod entry;

@@ -33,6 +33,7 @@ impl Project {
         planned.remarks = Default::default();
         planned.opened.clear();
         planned.sightings.clear();
+        planned.divers.clear();
         planned.water.clear();
         planned.checks.clear();
         planned.gaps.clear();

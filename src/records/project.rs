@@ -14,6 +14,7 @@ use super::climate::Climate;
 use super::coats::Application;
 use super::contents::Content;
 use super::contents::kinds::Kind;
+use super::divers::DiversSighting;
 use super::docking::Docking;
 use super::drafts::DraftReading;
 use super::entry::Entry;
@@ -47,8 +48,8 @@ use super::weights::{Buoyancy, Moved, Stiffness, Weight};
 use super::workbook::Workbook;
 use super::zones::{DrawnArea, Zone};
 use super::{
-    blocks, bottom, checks, climate, coats, docking, drafts, excerpt, film, hydrostatics, keel,
-    keyed, layers, openings, papers, parts, plating, positions, preparation, products, remarks,
+    blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, hydrostatics,
+    keel, keyed, layers, openings, papers, parts, plating, positions, preparation, products, remarks,
     scheme, stops, water, weights, workbook, zones,
 };
 
@@ -149,6 +150,7 @@ project! {
         keel: Keel = Keel::read, in keel::SPEC;
         positions: Vec<Position> = rows(Position::read), in positions::SPEC;
         sightings: Vec<Sighting> = checked(Sighting::read), in positions::MARKS_SPEC;
+        divers: Vec<DiversSighting> = checked(DiversSighting::read), in divers::SPEC;
         hydrostatics: Vec<HydrostaticRow> = HydrostaticRow::read_all, in hydrostatics::SPEC;
         drafts: Vec<DraftReading> = checked(DraftReading::read), in drafts::SPEC;
         water: Vec<WaterLevel> = rows(WaterLevel::from_entry), in water::SPEC;

@@ -15,6 +15,7 @@ use crate::findings::loads::measured_gaps;
 use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::coating::applied::Applied;
 use crate::findings::recomputed::coating::film::Film;
+use crate::findings::recomputed::divers::Round;
 use crate::findings::recomputed::history::{self, History};
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::written::OUTCOMES;
@@ -45,6 +46,9 @@ pub(super) fn tables(examined: &Examined) -> Vec<Table> {
     let mut tables = Vec::new();
     if !project.positions.is_empty() {
         tables.push(positions(examined));
+    }
+    if !examined.recomputed.divers.is_empty() {
+        tables.push(divers(examined));
     }
     if !project.positions.is_empty() && !project.openings.is_empty() {
         tables.push(openings(examined));
@@ -227,6 +231,59 @@ fn positions(examined: &Examined) -> Table {
         |(_, out)| flag(out.yaw_unknown),
     )
     .table
+}
+
+fn divers(examined: &Examined) -> Table {
+    type Kept = fn(&Round) -> Option<f64>;
+    let positions = &examined.project.positions;
+    let mut table = Draft::new(
+        "divers",
+        "one row is a round in which divers measured the keel over blocks: where she lies by it",
+        &examined.recomputed.divers,
+    )
+    .key("position", Holds::Ref(Kind::Position), "the position", |round| {
+        positions[round.position].id.clone()
+    })
+    .key("round", Holds::Text, "its occasion, and its number from the second on", |round| round.name());
+    let columns: [(&'static str, Holds, &'static str, Kept); 8] = [
+        ("divers_srp_station", PLACE, "station of the SRP by the marks", |round| {
+            Some(round.along.as_ref()?.srp_station_m)
+        }),
+        (
+            "divers_srp_offset",
+            PLACE,
+            "offset of the centreline there; at the planned station where no mark was measured",
+            |round| Some(round.lie?.centreline_offset_m),
+        ),
+        ("divers_yaw", ANGLE, "yaw by the line of the keel", |round| {
+            Some(round.line.as_ref()?.yaw_deg())
+        }),
+        (
+            "divers_scatter",
+            LENGTH,
+            "standard deviation of the offsets about that line; empty with two blocks",
+            |round| round.line.as_ref()?.fitted.scatter_m,
+        ),
+        (
+            "divers_from_plan",
+            LENGTH,
+            "distance of the SRP from its planned place; athwart alone where no mark was measured",
+            |round| Some(round.to_aim.as_ref()?.distance_m()),
+        ),
+        ("off_along", PLACE, "found less planned station of the SRP", |round| {
+            round.to_aim.as_ref()?.along_m
+        }),
+        ("off_aft", PLACE, "found less planned offset at the after end", |round| {
+            Some(round.to_aim.as_ref()?.ends?[0].off_m())
+        }),
+        ("off_forward", PLACE, "found less planned offset at the forward end", |round| {
+            Some(round.to_aim.as_ref()?.ends?[1].off_m())
+        }),
+    ];
+    for (name, holds, about, kept) in columns {
+        table = table.optional(name, holds, about, |round| figure(kept(round)));
+    }
+    table.table
 }
 
 fn openings(examined: &Examined) -> Table {

@@ -81,6 +81,11 @@ pub(super) const WORDS: &[Word] = &[
     word("pumping-began", &[], "pumping out began"),
     word("first-touch", &[], "the keel touched the first block"),
     word(
+        "before-touchdown",
+        &[],
+        "she is still afloat over the blocks, and divers look where her keel will come down",
+    ),
+    word(
         "halt",
         &[],
         "pumping or filling was stopped on purpose for a while, for the divers for example",

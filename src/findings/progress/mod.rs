@@ -253,7 +253,10 @@ fn matters(project: &Project, finding: &Finding, stage: Stage, positions: &[usiz
         _ if of_another => false,
         Stage::BeforeLanding => match finding.section() {
             "plan" | "landing" => true,
-            "positions" => matches!(finding.subject, Subject::FromPlan(_)),
+            "positions" => matches!(
+                finding.subject,
+                Subject::FromPlan(_) | Subject::DiversAim(_) | Subject::DiversFit(..)
+            ),
             "openings" => places,
             _ => false,
         },

@@ -7,6 +7,7 @@ use super::coating::applied::{Applied, Prepared};
 use super::coating::film::Film;
 use super::coating::windows::Immersion;
 use super::coating::{Completeness, ZoneHistory};
+use super::divers::Round;
 use super::history::{History, Left};
 use super::landing::{Landing, LiftOff};
 use super::loads::Borne;
@@ -52,6 +53,32 @@ impl PositionRecomputed {
         let (clear_m, block) = (*self.clearances.get(opening)?)?;
         let opening = &project.openings.get(opening)?.id;
         Some((Form::Length.measure(clear_m).key("clear_distance", &[position, opening]), block))
+    }
+}
+
+impl Round {
+    /// Station of the SRP by what divers measured in a position.
+    pub fn srp_station(&self, position: &str) -> Option<Measure> {
+        let station = Form::Length.measure(self.along.as_ref()?.srp_station_m);
+        Some(station.key("divers_srp_station", &[position, &self.name()]))
+    }
+
+    /// Offset of the centreline at the SRP; with the planned station where no mark was measured.
+    pub fn srp_offset(&self, position: &str) -> Option<Measure> {
+        let offset = Form::Length.measure(self.lie?.centreline_offset_m);
+        Some(offset.key("divers_srp_offset", &[position, &self.name()]))
+    }
+
+    /// Yaw by it.
+    pub fn yaw(&self, position: &str) -> Option<Measure> {
+        let yaw = Form::Angle.measure(self.line.as_ref()?.yaw_deg());
+        Some(yaw.key("divers_yaw", &[position, &self.name()]))
+    }
+
+    /// How far the SRP lies from its planned place.
+    pub fn from_aim(&self, position: &str) -> Option<Measure> {
+        let distance = Form::Length.measure(self.to_aim.as_ref()?.distance_m());
+        Some(distance.key("divers_from_plan", &[position, &self.name()]))
     }
 }
 

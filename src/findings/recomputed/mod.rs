@@ -4,6 +4,7 @@ pub mod afloat;
 pub mod approach;
 pub mod chronology;
 pub mod coating;
+pub mod divers;
 pub mod history;
 pub mod landing;
 pub mod loads;
@@ -23,6 +24,7 @@ use crate::records::Project;
 use afloat::Ship;
 use chronology::Chronology;
 use coating::Coating;
+use divers::Round;
 use history::History;
 use landing::Landing;
 use loads::Loads;
@@ -43,6 +45,8 @@ pub struct Recomputed {
     pub classes: Vec<Class>,
     /// What was never exposed, piece by piece from aft to forward.
     pub never_exposed: Vec<Piece>,
+    /// What divers measured at the blocks, round by round, position by position.
+    pub divers: Vec<Round>,
     /// The ship afloat.
     pub ship: Ship,
     /// How she landed, position by position.
@@ -87,6 +91,7 @@ impl Recomputed {
             history: History::new(project, &bottom, &hidden, &coating),
             strakes: plating::strakes(project),
             chronology: Chronology::new(project),
+            divers: divers::rounds(project, &positions),
             bottom,
             positions,
             hidden,

@@ -412,6 +412,7 @@ mod tests {
         "plan/opened.csv",
         "positions/positions.csv",
         "positions/marks.csv",
+        "positions/divers.csv",
         "landing/drafts.csv",
         "landing/water.csv",
         "landing/checks.csv",

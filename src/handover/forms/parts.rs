@@ -7,6 +7,7 @@ use crate::records::blocks::{self, Block};
 use crate::records::checks::{self, Gap, LandingCheck};
 use crate::records::climate::{self, Climate};
 use crate::records::coats::{self, Application};
+use crate::records::divers::{self, DiversSighting};
 use crate::records::drafts::{self, DraftReading, Occasion};
 use crate::records::entry::Entry;
 use crate::records::film::{self, FilmReading, GaugeCheck};
@@ -148,6 +149,7 @@ pub(super) const FORMS: &[Form] = &[
             ),
             group("Landing checks", true, false, &[CHECKS]),
             group("Divers\u{2019} check of the blocks", false, true, &[CONTACT]),
+            group("Divers: the keel over the blocks", true, false, &[KEEL_OVER_BLOCKS]),
         ],
     },
     Form {
@@ -444,6 +446,34 @@ const CONTACT: Part = Part {
         }
         let row = |block: &&str| vec![word(LandingCheck::block, block), contact()];
         blocks.iter().map(row).collect()
+    },
+    blank: blank(0, 0),
+    is_scanned: false,
+};
+
+const KEEL_OVER_BLOCKS: Part = Part {
+    spec: &divers::SPEC,
+    about: "At two blocks or more, far apart: the keel\u{2019}s centreline from the middle of the cap, + to port, or each \
+            of its edges from the cap\u{2019}s, inward; a mark on the keel from the after end of the cap, + forward",
+    columns: &[
+        ask("occasion", DiversSighting::occasion, 1.5),
+        ask("which round", DiversSighting::stated_round, 0.7),
+        ask("block", DiversSighting::block, 0.8),
+        ask("centreline of the keel, to port", DiversSighting::stated_offset_m, 1.1),
+        ask("or port edge, inward", DiversSighting::port_edge_m, 1.1),
+        ask("starboard edge, inward", DiversSighting::starboard_edge_m, 1.1),
+        ask("frame of the mark", DiversSighting::frame, 0.8),
+        ask("or its place, forward of the stern reference point", DiversSighting::stated_x_m, 1.4),
+        ask("mark, forward of the cap\u{2019}s after end", DiversSighting::ahead_m, 1.2),
+        ask("when", DiversSighting::at, 0.8),
+    ],
+    names: 3,
+    in_head: &[DiversSighting::position, DiversSighting::by],
+    rows: |_, _| {
+        let row = |occasion: Occasion| vec![word(DiversSighting::occasion, occasion.word())];
+        let (before, touched, landed) =
+            (divers::Occasion::BeforeTouchdown, divers::Occasion::FirstTouch, divers::Occasion::Landed);
+        [before, before, before, before, touched, touched, landed, landed].map(row).to_vec()
     },
     blank: blank(0, 0),
     is_scanned: false,

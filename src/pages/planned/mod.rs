@@ -3,6 +3,7 @@
 
 mod beside;
 pub mod coats;
+pub mod divers;
 pub mod stops;
 pub mod trim;
 

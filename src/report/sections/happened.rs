@@ -9,6 +9,7 @@ use super::drawings::drawings_of;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::findings::recomputed::chronology::{Phase, Stage};
+use crate::findings::recomputed::divers::Measured;
 use crate::findings::subject::Subject;
 use crate::pages::Section;
 use crate::pages::pieces::centimetres;
@@ -19,14 +20,14 @@ use crate::records::grammar::times;
 use crate::records::place::Place;
 use crate::records::spec::{FileSpec, Holds};
 use crate::records::{
-    Project, checks, climate, coats, drafts, openings, papers, plating, positions, preparation,
-    water, weights,
+    Project, checks, climate, coats, divers, drafts, openings, papers, plating, positions,
+    preparation, water, weights,
 };
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{
-    Form, Text, and, code, count, id, section as in_section, shortened, source, strong,
+    Form, Text, and, code, count, id, list_first, section as in_section, shortened, source, strong,
 };
 
 /// Most statements with a time of their own that a phase tells.
@@ -379,6 +380,7 @@ fn statements(examined: &Examined) -> Vec<Told<'_>> {
     }
     of_drafts(project, &mut told);
     of_checks(project, &mut told);
+    of_divers(examined, &mut told);
     of_papers(project, &mut told);
     told
 }
@@ -569,6 +571,20 @@ fn of_checks<'a>(project: &'a Project, told: &mut Vec<Told<'a>>) {
         let rows = group.iter().map(|(at, check)| (Some(*at), &check.place));
         let weight = if first.as_planned == Some(false) { 0 } else { 1 };
         told.extend(together(rows, what, Some(&first.position), weight));
+    }
+}
+
+/// What divers measured at the blocks, round by round.
+fn of_divers<'a>(examined: &'a Examined, told: &mut Vec<Told<'a>>) {
+    let project = &examined.project;
+    for round in &examined.recomputed.divers {
+        let row = |one: &Measured| &project.divers[one.row];
+        let mut blocks: Vec<&str> = round.measured.iter().map(|one| &*row(one).block).collect();
+        blocks.dedup();
+        let what = |_| text!("divers measured the keel at {}", list_first(&blocks, MOST_NAMED));
+        let rows = round.measured.iter().map(|one| (row(one).at, &row(one).place));
+        let position = &project.positions[round.position].id;
+        told.extend(together(rows, what, Some(position), 1));
     }
 }
 
@@ -1110,9 +1126,10 @@ fn absent(examined: &Examined) -> Text {
 }
 
 /// Files whose rows may lack a time: one of them, several.
-const UNDATED: [(&str, &str, &str); 9] = [
+const UNDATED: [(&str, &str, &str); 10] = [
     (openings::OPENED_SPEC.path, "opening and closing", "openings and closings"),
     (positions::MARKS_SPEC.path, "sighting", "sightings"),
+    (divers::SPEC.path, "divers\u{2019} measurement", "divers\u{2019} measurements"),
     (drafts::SPEC.path, "draft reading", "draft readings"),
     (checks::SPEC.path, "landing check", "landing checks"),
     (checks::GAPS_SPEC.path, "gap", "gaps"),
