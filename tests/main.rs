@@ -9,6 +9,7 @@ mod house;
 // The sample project, held against what programs of their own (`sample/expected*.py`) work out from its files,
 // and copies of it that are wrong in one thing.
 mod coating;
+mod divers;
 mod landing;
 mod landing_input;
 mod one_figure;

@@ -42,6 +42,9 @@ pub struct Check {
     /// Print instead what matters at a stage: what is open, what is recorded
     #[arg(long, value_parser = stage_parser())]
     stage: Option<Stage>,
+    /// With --stage before-landing or before-flooding: what matters at that stage for one position alone, by its name
+    #[arg(long, value_name = "NAME", requires = "stage")]
+    position: Option<String>,
     /// Begin with the docking as it stood then, 2031-04-12 or 2031-04-12T16:30; by default, until the record is closed,
     /// as of the latest time in the records
     #[arg(long, value_name = "TIME", conflicts_with_all = ["stage", "json"])]
@@ -108,8 +111,14 @@ pub fn run(args: &Check) -> Status {
     else {
         return Status::NotDone;
     };
-    let progress = Progress::new(&examined);
     if let Some(stage) = args.stage {
+        let position =
+            args.position.as_deref().map(|name| position_of_stage(name, stage, &examined));
+        let progress = match position.transpose() {
+            Ok(None) => Progress::new(&examined),
+            Ok(Some(position)) => Progress::of_position(&examined, position),
+            Err(error) => return say::print_errors(&[error], false),
+        };
         let due = progress.at(&examined, stage);
         if args.json {
             say::print_json(&DueWritten::new(&examined, &progress, &due));
@@ -118,6 +127,7 @@ pub fn run(args: &Check) -> Status {
         }
         return if due.open() == 0 { Status::Well } else { Status::Troubled };
     }
+    let progress = Progress::new(&examined);
     if let Some(name) = &args.by {
         return open_by(name, &examined);
     }
@@ -135,6 +145,25 @@ pub fn run(args: &Check) -> Status {
         say::print(&render(&examined, &progress, &project, day.as_ref(), args.all));
     }
     status(&examined)
+}
+
+/// The position that a list is asked for, by its place in the project's list.
+fn position_of_stage(name: &str, stage: Stage, examined: &Examined) -> Result<usize, BundleError> {
+    let error = |wrong: String, advice: String| BundleError::new("--position", wrong, advice);
+    if stage == Stage::BeforeClosing {
+        let wrong = format!("{name:?}: a record is closed for all its positions at once");
+        let advice = "give it with --stage before-landing or before-flooding, or leave it out";
+        return Err(error(wrong, advice.to_string()));
+    }
+    let positions = &examined.project.positions;
+    positions.iter().position(|position| position.id == name).ok_or_else(|| {
+        let names: Vec<String> = positions.iter().map(|position| position.id.clone()).collect();
+        let advice = match names.as_slice() {
+            [] => "write its row in positions/positions.csv".to_string(),
+            _ => format!("give one of these: {}", first_few(names.into_iter(), ", ")),
+        };
+        error(format!("{name:?} is no position of this docking"), advice)
+    })
 }
 
 /// The moment that `--as-of` gives.

@@ -5,7 +5,7 @@ use super::print::caution;
 use super::terminal::Terminal;
 use crate::findings::Examined;
 use crate::findings::progress::{AID, Due, Stage};
-use crate::pages::{Section, owed};
+use crate::pages::{Section, owed, planned};
 
 /// The list that matters at a stage.
 pub fn render(examined: &Examined, due: &Due<'_>) -> Page {
@@ -22,7 +22,10 @@ pub fn render(examined: &Examined, due: &Due<'_>) -> Page {
     };
     let mut about = Section::new(format!("{}: {}{at}", docking.ship.name, due.stage.when()));
     about.paragraph(AID);
-    let groups = owed::due(examined, due);
+    let mut groups = owed::due(examined, due);
+    if let (Stage::BeforeLanding, [position]) = (due.stage, due.positions.as_slice()) {
+        groups.extend(planned::divers::of_position(examined, *position));
+    }
     let mut out = Terminal::new(docking.units).sections(std::iter::once(&about).chain(&groups));
     out.push_str(match due.open() {
         0 => "\nNothing is open by the records.\n",

@@ -139,12 +139,28 @@ fn fits(project: &Project, round: &Round) -> Judgement {
         return unchecked(subject, "two blocks give a line and leave nothing to check it by");
     }
     let greatest_m = line.fitted.residuals_m.iter().fold(0.0, |a: f64, b| a.max(b.abs()));
-    agrees(text!("{} lies within {} of one line.", subject, Figure::length(greatest_m)).capitalized())
+    agrees(
+        text!("{} lies within {} of one line.", subject, Figure::length(greatest_m)).capitalized(),
+    )
 }
 
 /// Why there is no line.
-const TOO_FEW: &str =
-    "it takes the keel\u{2019}s offset over two blocks that are some metres apart to tell how she lies";
+const TOO_FEW: &str = "it takes the keel\u{2019}s offset over two blocks that are some metres apart to tell how she lies";
+
+/// A distance, m, and which way it is; without a way where it is printed as none.
+pub fn toward(kept_m: f64, [plus, minus]: [&'static str; 2]) -> Text {
+    const NOTHING_M: f64 = 0.0005;
+    let distance = Figure::length(kept_m.abs());
+    match kept_m {
+        _ if kept_m.abs() < NOTHING_M => text!("{}", distance),
+        _ if kept_m > 0.0 => text!("{} {}", distance, plus),
+        _ => text!("{} {}", distance, minus),
+    }
+}
+
+/// Along the ship, and athwart: the ways in which figures are counted + and -.
+pub const ALONG: [&str; 2] = ["forward", "aft"];
+pub const ATHWART: [&str; 2] = ["to port", "to starboard"];
 
 /// How far the last round of a position puts her from the plan.
 fn aim(project: &Project, round: &Round) -> Finding {
@@ -170,6 +186,11 @@ fn aim(project: &Project, round: &Round) -> Finding {
         limit: limit.map(|limit| (limit.into(), Side::AtMost)),
     }
     .finding(Subject::DiversAim(name.to_string()));
+    if let Some([aft, forward]) = to_aim.and_then(|to_aim| to_aim.ends) {
+        let [aft, forward] =
+            [aft, forward].map(|end| text!("{} at {}", toward(end.off_m(), ATHWART), end.place));
+        finding.sentence.extend(text!(" Off the plan athwart: {}, {}.", aft, forward));
+    }
     let fitted = [
         round.line.as_ref().map(|line| &line.fitted),
         round.along.as_ref().map(|along| &along.fitted),
@@ -178,9 +199,13 @@ fn aim(project: &Project, round: &Round) -> Finding {
         && fitted.into_iter().flatten().any(Fitted::contradicts_itself)
     {
         let subject = text!("the distance from the plan in {}", id(name));
-        finding = unchecked(subject, "what divers measured does not fit together").replace_in(finding);
+        finding =
+            unchecked(subject, "what divers measured does not fit together").replace_in(finding);
     }
-    finding.by(&FROM_PLAN).from(places(project, round)).from([&project.positions[round.position].place])
+    finding
+        .by(&FROM_PLAN)
+        .from(places(project, round))
+        .from([&project.positions[round.position].place])
 }
 
 /// What divers measured once she was landed against where she is recorded to have lain: over each block, and along.
@@ -192,9 +217,11 @@ fn lay(project: &Project, recomputed: &Recomputed, round: &Round) -> Finding {
         Some((text!("over {}", id(block(project, one))), one.offset_m? - one.lay_m?))
     });
     let lie = recomputed.positions[round.position].lie;
-    let along = round.along.as_ref().zip(lie).map(|(along, lie)| {
-        (text!("along the ship"), along.srp_station_m - lie.srp_station_m)
-    });
+    let along = round
+        .along
+        .as_ref()
+        .zip(lie)
+        .map(|(along, lie)| (text!("along the ship"), along.srp_station_m - lie.srp_station_m));
     let greatest: Option<(Text, f64)> =
         over.chain(along).max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
     let judgement = match (&greatest, tolerance) {

@@ -54,9 +54,15 @@ pub fn due(examined: &Examined, due: &Due<'_>) -> Vec<Section> {
     for cure in &due.cures {
         cures.paragraph(describe_cure(examined, cure));
     }
+    let mut offered = Section::new("Not begun, and not called for by the records");
+    offered.list(
+        due.offered
+            .iter()
+            .map(|one| text!("{} ({})", Text::from(one.what).capitalized(), one.file)),
+    );
     let mut recorded = Section::new("Recorded");
     recorded.table(table(done.into_iter()));
-    let groups = [open_now, unanswered, cures, recorded];
+    let groups = [open_now, unanswered, cures, offered, recorded];
     groups.into_iter().filter(|section| !section.blocks.is_empty()).collect()
 }
 

@@ -99,16 +99,24 @@ impl DiversSighting {
         if port.is_some() != starboard.is_some() {
             let there = if port.is_some() { &Self::port_edge_m } else { &Self::starboard_edge_m };
             return Some(
-                at(there, "is the edge of one side only, which doesn't say where the keel's middle is")
-                    .expected("port_edge and starboard_edge, or keel_offset")
-                    .advice("fill in what was measured on the other side too, or move the figure to a note"),
+                at(
+                    there,
+                    "is the edge of one side only, which doesn't say where the keel's middle is",
+                )
+                .expected("port_edge and starboard_edge, or keel_offset")
+                .advice(
+                    "fill in what was measured on the other side too, or move the figure to a note",
+                ),
             );
         }
         if self.stated_offset_m.is_some() && port.is_some() {
             return Some(
-                at(&Self::stated_offset_m, "stands beside the edges, from which the offset follows too")
-                    .expected("keel_offset, or port_edge and starboard_edge")
-                    .advice("keep what the diver measured, and move the other to a note"),
+                at(
+                    &Self::stated_offset_m,
+                    "stands beside the edges, from which the offset follows too",
+                )
+                .expected("keel_offset, or port_edge and starboard_edge")
+                .advice("keep what the diver measured, and move the other to a note"),
             );
         }
         if self.frame.is_some() && self.stated_x_m.is_some() {
@@ -122,7 +130,9 @@ impl DiversSighting {
         if self.ahead_m.is_some() != has_mark {
             let (there, wrong) = match (self.ahead_m.is_some(), self.frame.is_some()) {
                 (true, _) => (&Self::ahead_m, "is of a mark that is not named"),
-                (false, true) => (&Self::frame, "is a mark whose distance from the cap is not given"),
+                (false, true) => {
+                    (&Self::frame, "is a mark whose distance from the cap is not given")
+                }
                 (false, false) => {
                     (&Self::stated_x_m, "is a mark whose distance from the cap is not given")
                 }

@@ -244,7 +244,9 @@ fn divers(examined: &Examined) -> Table {
     .key("position", Holds::Ref(Kind::Position), "the position", |round| {
         positions[round.position].id.clone()
     })
-    .key("round", Holds::Text, "its occasion, and its number from the second on", |round| round.name());
+    .key("round", Holds::Text, "its occasion, and its number from the second on", |round| {
+        round.name()
+    });
     let columns: [(&'static str, Holds, &'static str, Kept); 8] = [
         ("divers_srp_station", PLACE, "station of the SRP by the marks", |round| {
             Some(round.along.as_ref()?.srp_station_m)

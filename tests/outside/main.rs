@@ -13,6 +13,7 @@ mod filled;
 mod judge;
 
 mod aims;
+mod alignment;
 mod answers;
 mod areas;
 mod bag;

@@ -4,9 +4,12 @@ use std::collections::BTreeSet;
 
 use super::Section::{Landing, Positions};
 use super::Stage::{BeforeClosing, BeforeFlooding, BeforeLanding};
-use super::{List, Stage};
+use super::{List, Offered, Stage};
+use crate::findings::Examined;
 use crate::findings::recomputed::water::WaterLog;
+use crate::records::Project;
 use crate::records::blocks::BlockRow;
+use crate::records::divers::{self, DiversSighting};
 use crate::records::drafts::{DraftReading, Occasion};
 use crate::records::weights::Moved;
 use crate::records::{checks, drafts, positions, water, weights};
@@ -16,6 +19,47 @@ const CHECKS: [&str; 2] = ["diver-contact", "centreline"];
 
 /// A draft mark is the same within so much, m.
 const SAME_MARK_M: f64 = 0.05;
+
+/// A sort of records that prepares a landing.
+struct Preparing {
+    what: &'static str,
+    file: &'static str,
+    /// Whether any landing of a project has such records.
+    is_begun: fn(&Project) -> bool,
+    /// What of it a position needs, by name, and whether it is recorded.
+    things: fn(&Examined, usize) -> Vec<(String, bool)>,
+}
+
+const PREPARING: &[Preparing] = &[Preparing {
+    what: "where divers find the keel before touchdown",
+    file: divers::SPEC.path,
+    is_begun: |project| {
+        let before = |row: &DiversSighting| row.occasion == divers::Occasion::BeforeTouchdown;
+        project.divers.iter().any(before)
+    },
+    things: |examined, number| keel_found(examined, number, divers::Occasion::BeforeTouchdown),
+}];
+
+/// What it takes to say where divers found the keel on an occasion, and whether the last round of it has that. A mark
+/// along the ship is one of these where one was measured on that occasion of any landing.
+fn keel_found(
+    examined: &Examined,
+    number: usize,
+    occasion: divers::Occasion,
+) -> Vec<(String, bool)> {
+    let rounds = &examined.recomputed.divers;
+    let round = rounds.iter().rfind(|round| round.position == number && round.occasion == occasion);
+    let mut things = vec![(
+        "its offset over two blocks some metres apart".to_string(),
+        round.is_some_and(|round| round.line.is_some()),
+    )];
+    let rows = examined.project.divers.iter().filter(|row| row.occasion == occasion);
+    if rows.clone().any(|row| row.ahead_m.is_some()) {
+        let is_measured = round.is_some_and(|round| round.along.is_some());
+        things.push(("a mark along the ship".to_string(), is_measured));
+    }
+    things
+}
 
 impl List<'_> {
     pub(super) fn positions(&mut self) {
@@ -86,12 +130,17 @@ impl List<'_> {
     }
 
     pub(super) fn landing(&mut self) {
-        self.drafts(None, Occasion::Arrival, BeforeLanding);
+        // She arrives once, before the first landing.
+        if self.only.is_none_or(|number| number == 0) {
+            self.drafts(None, Occasion::Arrival, BeforeLanding);
+        }
+        self.prepared();
         for number in 0..self.project.positions.len() {
             self.drafts(Some(number), Occasion::BeforeLanding, BeforeLanding);
             self.water(number);
             self.checks(number);
             self.gaps(number);
+            self.divers(number);
             self.drafts(Some(number), Occasion::LiftOff, BeforeClosing);
         }
         self.drafts(None, Occasion::Departure, BeforeClosing);
@@ -196,6 +245,45 @@ impl List<'_> {
             format!("every check in {} that is made at any landing", position.id),
             sorts.into_iter().map(|sort| (checks::called(sort), made(sort))).collect::<Vec<_>>(),
         );
+    }
+
+    /// What prepares a landing is called for in every position once one has it, and offered until then.
+    fn prepared(&mut self) {
+        let (project, examined) = (self.project, self.examined);
+        for one in PREPARING {
+            let offered = Offered { what: one.what, file: one.file };
+            if !(one.is_begun)(project) {
+                self.offered.push(offered);
+                continue;
+            }
+            for (number, position) in project.positions.iter().enumerate() {
+                self.ask(
+                    (Landing, BeforeLanding, Some(number)),
+                    one.file,
+                    format!("{} in {}", one.what, position.id),
+                    (one.things)(examined, number),
+                );
+            }
+        }
+    }
+
+    /// What divers measured on one occasion of a landing they are to measure at every other.
+    fn divers(&mut self, number: usize) {
+        let (project, examined) = (self.project, self.examined);
+        for occasion in [divers::Occasion::FirstTouch, divers::Occasion::Landed] {
+            if project.divers.iter().any(|row| row.occasion == occasion) {
+                let words = occasion.in_words();
+                self.ask(
+                    (Landing, BeforeFlooding, Some(number)),
+                    divers::SPEC.path,
+                    format!(
+                        "where divers find the keel {words} in {}",
+                        project.positions[number].id
+                    ),
+                    keel_found(examined, number, occasion),
+                );
+            }
+        }
     }
 
     fn gaps(&mut self, number: usize) {

@@ -17,6 +17,7 @@ use super::Examined;
 use super::finding::Finding;
 use crate::findings::subject::Subject;
 use crate::records::Project;
+use crate::records::blocks::Block;
 pub use cure::Cure;
 
 /// What every list says of itself.
@@ -141,17 +142,41 @@ impl Owed {
     }
 }
 
+/// Records that prepare a landing and that nothing calls for as long as no landing has any.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Offered {
+    /// What they are.
+    pub what: &'static str,
+    /// The file in which they are written.
+    pub file: &'static str,
+}
+
 /// All that the record owes.
 #[derive(Debug)]
 pub struct Progress {
     /// What is owed, section by section.
     pub owed: Vec<Owed>,
+    /// What could be recorded before a landing as well.
+    pub offered: Vec<Offered>,
+    /// The one position that it is about, by its place in the project's list; all of them if none.
+    only: Option<usize>,
 }
 
 impl Progress {
     /// Goes through the record.
     pub fn new(examined: &Examined) -> Self {
-        let mut list = List { project: &examined.project, examined, owed: Vec::new() };
+        Self::of(examined, None)
+    }
+
+    /// Goes through what the record owes for one position, by its place in the project's list, and for whatever
+    /// holds in all of them.
+    pub fn of_position(examined: &Examined, position: usize) -> Self {
+        Self::of(examined, Some(position))
+    }
+
+    fn of(examined: &Examined, only: Option<usize>) -> Self {
+        let project = &examined.project;
+        let mut list = List { project, examined, only, owed: Vec::new(), offered: Vec::new() };
         list.ship();
         list.plan();
         list.openings();
@@ -161,7 +186,9 @@ impl Progress {
         list.hull();
         list.papers();
         list.closeout();
-        Self { owed: list.owed }
+        let (mut owed, offered) = (list.owed, list.offered);
+        owed.retain(|owed| only.is_none() || owed.position.is_none() || owed.position == only);
+        Self { owed, offered, only }
     }
 
     /// What is recorded and what is expected of a section.
@@ -173,7 +200,10 @@ impl Progress {
     /// The list that matters at a stage.
     pub fn at<'a>(&'a self, examined: &'a Examined, stage: Stage) -> Due<'a> {
         let project = &examined.project;
-        let positions = due_positions(project, stage);
+        let positions = match self.only {
+            Some(position) => vec![position],
+            None => due_positions(project, stage),
+        };
         let here = |owed: &&Owed| {
             let concerned = owed.position.is_none_or(|position| positions.contains(&position));
             stage == Stage::BeforeClosing || (owed.stage == stage && concerned)
@@ -184,8 +214,10 @@ impl Progress {
             }
             _ => Vec::new(),
         };
+        let is_asked = stage == Stage::BeforeLanding && self.only.is_some();
         Due {
             stage,
+            offered: if is_asked { &self.offered } else { &[] },
             owed: self.owed.iter().filter(here).collect(),
             findings: examined
                 .unanswered()
@@ -202,8 +234,8 @@ impl Progress {
 pub struct Due<'a> {
     /// The stage.
     pub stage: Stage,
-    /// The positions that it is about, by their places in the project's list: the first that has not passed
-    /// it by the record; all of them once all have.
+    /// The positions that it is about, by their places in the project's list: the one that is asked about,
+    /// else the first that has not passed it by the record, all of them once all have.
     pub positions: Vec<usize>,
     /// What is owed by then.
     pub owed: Vec<&'a Owed>,
@@ -211,6 +243,8 @@ pub struct Due<'a> {
     pub findings: Vec<&'a Finding>,
     /// From when the coats may meet the water.
     pub cures: Vec<Cure>,
+    /// What could be recorded as well, where one landing is asked about.
+    pub offered: &'a [Offered],
 }
 
 impl Due<'_> {
@@ -246,13 +280,25 @@ fn matters(project: &Project, finding: &Finding, stage: Stage, positions: &[usiz
         .enumerate()
         .filter(|(number, _)| !positions.contains(number))
         .any(|(_, position)| finding.id.split('.').any(|part| part == position.id));
+    // A block that stands in none of them bears on none of them.
+    let of_the_plan = match &finding.subject {
+        Subject::BlockHeight(block) | Subject::BlockLayers(block) => {
+            let known = project.blocks.iter().find(|known| known.id == *block);
+            let stands = |block: &Block| {
+                positions.iter().any(|n| block.stands_in(&project.positions[*n].id))
+            };
+            positions.is_empty() || known.is_none_or(stands)
+        }
+        _ => true,
+    };
     // Of an opening, what is said for each position is where the blocks stand; the rest is its closing.
     let places = matches!(finding.subject, Subject::Clearance(..) | Subject::Drain(..));
     match stage {
         Stage::BeforeClosing => true,
         _ if of_another => false,
         Stage::BeforeLanding => match finding.section() {
-            "plan" | "landing" => true,
+            "plan" => of_the_plan,
+            "landing" => true,
             "positions" => matches!(
                 finding.subject,
                 Subject::FromPlan(_) | Subject::DiversAim(_) | Subject::DiversFit(..)
@@ -272,7 +318,10 @@ fn matters(project: &Project, finding: &Finding, stage: Stage, positions: &[usiz
 struct List<'a> {
     project: &'a Project,
     examined: &'a Examined,
+    /// The one position that is asked about.
+    only: Option<usize>,
     owed: Vec<Owed>,
+    offered: Vec<Offered>,
 }
 
 impl List<'_> {

@@ -79,8 +79,10 @@ impl List<'_> {
                 [("a block".to_string(), false)],
             );
         }
-        let stands = |block: &&blocks::Block| {
-            block.positions.as_ref().is_none_or(|positions| !positions.is_empty())
+        let only = self.only.and_then(|number| project.positions.get(number));
+        let stands = |block: &&blocks::Block| match only {
+            Some(position) => block.stands_in(&position.id),
+            None => block.positions.as_ref().is_none_or(|positions| !positions.is_empty()),
         };
         let standing: Vec<&blocks::Block> = project.blocks.iter().filter(stands).collect();
         let every_block = |has: &dyn Fn(&blocks::Block) -> bool| {

@@ -22,6 +22,8 @@ pub struct DueWritten<'a> {
     unanswered: Vec<&'a str>,
     /// From when the coats may meet the water.
     water_not_before: Vec<CureWritten<'a>>,
+    /// What could be recorded before the landing as well: nothing in the records calls for it.
+    offered: Vec<OfferedWritten>,
     /// Every section of the record.
     sections: Vec<SectionWritten>,
 }
@@ -35,6 +37,12 @@ struct OwedWritten<'a> {
     recorded: usize,
     expected: usize,
     missing: &'a [String],
+}
+
+#[derive(Debug, Serialize)]
+struct OfferedWritten {
+    what: &'static str,
+    file: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -81,6 +89,11 @@ impl<'a> DueWritten<'a> {
                     application: &cure.application,
                     from: cure.from.map(|at| at.to_rfc3339()),
                 })
+                .collect(),
+            offered: due
+                .offered
+                .iter()
+                .map(|offered| OfferedWritten { what: offered.what, file: offered.file })
                 .collect(),
             sections: Section::ALL
                 .into_iter()

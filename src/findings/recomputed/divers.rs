@@ -112,11 +112,11 @@ impl Round {
         }
     }
 
-    /// The same in a sentence: `before touchdown, round 2`.
+    /// The same in a sentence: `before touchdown (round 2)`.
     pub fn in_words(&self) -> String {
         match self.number {
             1 => self.occasion.in_words().to_string(),
-            n => format!("{}, round {n}", self.occasion.in_words()),
+            n => format!("{} (round {n})", self.occasion.in_words()),
         }
     }
 
@@ -148,7 +148,8 @@ pub(super) fn rounds(project: &Project, positions: &[PositionRecomputed]) -> Vec
         };
         let mut groups: Vec<&[(usize, &DiversSighting)]> = rows.chunk_by(same).collect();
         // By their times where each has one: a second round before touchdown may follow a first one at first touch.
-        let last = |rows: &[(usize, &DiversSighting)]| rows.iter().filter_map(|(_, row)| row.at).max();
+        let last =
+            |rows: &[(usize, &DiversSighting)]| rows.iter().filter_map(|(_, row)| row.at).max();
         if groups.iter().all(|rows| last(rows).is_some()) {
             groups.sort_by_key(|rows| last(rows));
         }
@@ -181,7 +182,8 @@ fn round(
             Some((n, Over { station_m, offset_m: one.offset_m? }))
         })
         .collect();
-    let line = alignment::line(&over.iter().map(|(_, over)| *over).collect::<Vec<_>>(), tolerance_m);
+    let line =
+        alignment::line(&over.iter().map(|(_, over)| *over).collect::<Vec<_>>(), tolerance_m);
     let yaw_deg = line.as_ref().map_or(0.0, Line::yaw_deg);
     let marks: Vec<(usize, Mark)> = measured
         .iter()

@@ -75,6 +75,12 @@ impl Round {
         Some(yaw.key("divers_yaw", &[position, &self.name()]))
     }
 
+    /// Standard deviation of the offsets about the keel's line.
+    pub fn scatter(&self, position: &str) -> Option<Measure> {
+        let scatter = Form::Length.measure(self.line.as_ref()?.fitted.scatter_m?);
+        Some(scatter.key("divers_scatter", &[position, &self.name()]))
+    }
+
     /// How far the SRP lies from its planned place.
     pub fn from_aim(&self, position: &str) -> Option<Measure> {
         let distance = Form::Length.measure(self.to_aim.as_ref()?.distance_m());

@@ -2,19 +2,22 @@
 //! land.
 
 use crate::findings::Examined;
+use crate::findings::divers::{ALONG, ATHWART, toward};
 use crate::findings::recomputed::divers::{Athwart, Round, tolerance_m};
 use crate::findings::subject::Subject;
 use crate::pages::{Cell, Column, Section, Table};
 use crate::text;
-use crate::text::{Form, Measure, Text, id};
+use crate::text::{Form, Measure, id};
 use crate::words::cautions;
 
 /// Of all positions at whose blocks divers measured.
 pub fn divers(examined: &Examined) -> Option<Section> {
-    section(examined, |_| true)
+    let mut section = section(examined, |_| true)?;
+    section.note(cautions::SHORT);
+    Some(section)
 }
 
-/// Of one position, by its place in the project's list.
+/// Of one position, by its place in the project's list, for whoever says the caution beside it.
 pub fn of_position(examined: &Examined, position: usize) -> Option<Section> {
     section(examined, |round| round.position == position)
 }
@@ -32,7 +35,6 @@ fn section(examined: &Examined, is_wanted: impl Fn(&Round) -> bool) -> Option<Se
          scatter where that is greater. Beyond the blocks at which the keel was measured the line is drawn out, and less sure.",
         tolerance
     ));
-    section.note(cautions::SHORT);
     (!wanted.is_empty()).then_some(section)
 }
 
@@ -48,6 +50,9 @@ fn tell(section: &mut Section, examined: &Examined, round: &Round) {
     let fit = Subject::DiversFit(position.clone(), round.name());
     let said = examined.finding(&fit).map(|finding| finding.sentence.clone());
     section.paragraph(said.unwrap_or_default());
+    if let Some(scatter) = round.scatter(position) {
+        section.paragraph(text!("Scatter of the offsets about the line: {}.", scatter));
+    }
     section.table(measured(examined, round));
 }
 
@@ -58,22 +63,6 @@ const NO_MARK: &str = "No mark was measured along the ship: the offset of the st
 fn length(kept_m: f64) -> Measure {
     Form::Length.measure(kept_m)
 }
-
-/// A distance and which way; without a way where it is none.
-fn toward(kept_m: f64, [plus, minus]: [&'static str; 2]) -> Text {
-    let distance = length(kept_m.abs());
-    match kept_m {
-        _ if kept_m.abs() < NOTHING_M => text!("{}", distance),
-        _ if kept_m > 0.0 => text!("{} {}", distance, plus),
-        _ => text!("{} {}", distance, minus),
-    }
-}
-
-/// What is printed as nothing has no direction, m.
-const NOTHING_M: f64 = 0.0005;
-
-const ALONG: [&str; 2] = ["forward", "aft"];
-const ATHWART: [&str; 2] = ["to port", "to starboard"];
 
 /// Where she lies and where she is to lie, and by how much to move her.
 fn to_aim(round: &Round, position: &str) -> Table {
@@ -112,7 +101,9 @@ fn to_aim(round: &Round, position: &str) -> Table {
             off(Some(-place.off_m()), ATHWART),
         ]
     };
-    rows.extend(round.to_aim.iter().flat_map(|to_aim| to_aim.places()).map(|place| athwart(&place)));
+    rows.extend(
+        round.to_aim.iter().flat_map(|to_aim| to_aim.places()).map(|place| athwart(&place)),
+    );
     if let Some(line) = &round.line {
         let angle = |kept_deg: f64| Form::Angle.measure(kept_deg);
         rows.push([

@@ -32,6 +32,19 @@ pub const CASES: &[Case] = &[
             format!("P1,diver-contact,K1,bears,hard,0,0.1,yes,Nan Corrisk,{}+01:00", at(20 * n))
         })
     }),
+    Case::new("what divers measured in one round", "positions/divers.csv", |_, count| {
+        rows("position,occasion,block,keel_offset_mm,mark_x_m,mark_ahead_mm,by,at\n", count, |n| {
+            let (block, offset, x) = (1 + n % 40, n % 90, 5.0 + 0.01 * n as f64);
+            format!("P1,landed,K{block},{offset},{x:.2},300,Nan Corrisk,{}+01:00", at(20 * n))
+        })
+    })
+    .up_to(1000),
+    Case::new("rounds in which divers measured", "positions/divers.csv", |_, count| {
+        rows("position,occasion,round,block,keel_offset_mm\n", count, |n| {
+            format!("P1,landed,{},K{},{}", 1 + n / 2, 1 + 9 * (n % 2), n % 90)
+        })
+    })
+    .up_to(1000),
     Case::new("gaps of one block", "landing/gaps.csv", |was, count| {
         rows(was, count, |n| format!("P1,K1,{},4.55,Nan Corrisk,{}+01:00,", n % 30, at(20 * n)))
     }),
