@@ -21,7 +21,7 @@ pub const LINE: Formula = Formula {
 /// How far the keel's line is to be believed.
 pub const SURE_TO: Formula = Formula {
     name: "standard error of the keel's line",
-    title: "How sure the keel\u{2019}s line is",
+    title: "How sure the keel's line is",
     says: "`e sqrt(1/n + (station - S)^2 / sum (station of a block - S)^2)` for an offset at a station, \
            `e / sqrt(sum (station of a block - S)^2)` for the slope, `e / sqrt(k)` for the station from k marks; e the \
            tolerance for what divers measure, or where it is greater the scatter found, \

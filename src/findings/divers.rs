@@ -187,8 +187,8 @@ fn aim(project: &Project, round: &Round) -> Finding {
     }
     .finding(Subject::DiversAim(name.to_string()));
     if let Some([aft, forward]) = to_aim.and_then(|to_aim| to_aim.ends) {
-        let [aft, forward] =
-            [aft, forward].map(|end| text!("{} at {}", toward(end.off_m(), ATHWART), end.place));
+        let [aft, forward] = [aft, forward]
+            .map(|end| text!("{} at the {}", toward(end.off_m(), ATHWART), end.place));
         finding.sentence.extend(text!(" Off the plan athwart: {}, {}.", aft, forward));
     }
     let fitted = [

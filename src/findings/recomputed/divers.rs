@@ -221,7 +221,7 @@ fn round(
         };
         ToAim {
             along_m,
-            srp: athwart("the stern reference point", 0.0),
+            srp: athwart("SRP, athwart", 0.0),
             ends: ends(project).map(|ends| ends.map(|(place, x_m)| athwart(place, x_m))),
         }
     });
@@ -279,9 +279,9 @@ fn ends(project: &Project) -> Option<[(&'static str, f64); 2]> {
     let ship = &project.docking.ship;
     let perpendiculars = ship.aft_perpendicular_x_m.zip(ship.forward_perpendicular_x_m);
     if let Some((aft_m, forward_m)) = perpendiculars {
-        return Some([("the aft perpendicular", aft_m), ("the forward perpendicular", forward_m)]);
+        return Some([("aft perpendicular", aft_m), ("forward perpendicular", forward_m)]);
     }
     let extent = project.bottom.bottom.as_ref()?.bounding_rect()?;
     let (aft_m, forward_m) = (extent.min().x, extent.max().x);
-    Some([("the after end of the bottom", aft_m), ("the forward end of the bottom", forward_m)])
+    Some([("after end of the bottom", aft_m), ("forward end of the bottom", forward_m)])
 }

@@ -79,7 +79,7 @@ fn to_aim(round: &Round, position: &str) -> Table {
     let found_along_m = round.to_aim.as_ref().and_then(|to_aim| to_aim.along_m);
     if let Some(along) = &round.along {
         rows.push([
-            "station of the stern reference point".into(),
+            "SRP, along".into(),
             round.aim.map(|aim| length(aim.srp_station_m)).into(),
             round.srp_station(position).into(),
             length(along.sure_to_m(round.tolerance_m)).into(),
@@ -93,7 +93,7 @@ fn to_aim(round: &Round, position: &str) -> Table {
             _ => length(place.found_m),
         };
         [
-            text!("offset at {}", place.place).into(),
+            place.place.into(),
             length(place.planned_m).into(),
             found.into(),
             length(place.sure_to_m).into(),
@@ -107,7 +107,7 @@ fn to_aim(round: &Round, position: &str) -> Table {
     if let Some(line) = &round.line {
         let angle = |kept_deg: f64| Form::Angle.measure(kept_deg);
         rows.push([
-            "yaw, + bow to port".into(),
+            "yaw, + to port".into(),
             round.aim.map(|aim| angle(aim.yaw_deg)).into(),
             round.yaw(position).into(),
             angle(line.yaw_sure_to_deg(round.tolerance_m)).into(),
@@ -115,7 +115,9 @@ fn to_aim(round: &Round, position: &str) -> Table {
             Cell::DoesNotApply,
         ]);
     }
-    Table::new(columns).rows(rows).whole()
+    Table::new(columns).rows(rows).whole().about(
+        "Station of the stern reference point (SRP), and offsets of the centreline, + to port:",
+    )
 }
 
 /// What was measured, block by block.
