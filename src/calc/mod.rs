@@ -2,6 +2,7 @@
 //! written down.
 
 pub mod alignment;
+pub mod among;
 pub mod blocks;
 pub mod climate;
 pub mod coating;
@@ -69,6 +70,7 @@ pub const FORMULAS: &[&Formula] = &[
     &alignment::TO_MOVE,
     &exposure::EXPOSURE,
     &shifts::SHIFT_STUDY,
+    &among::CHOICE,
     &coating::CHAIN,
     &openings::CLEARANCE,
     &hydrostatics::TABLE,

@@ -150,7 +150,7 @@ enum Command {
     Compare(compare::Compare),
     /// Find the shift of the ship that uncovers everything that stood under blocks
     ///
-    /// Status 3: no single shift does it.
+    /// Status 3: no single shift does it, or with --among no choice of the plan's positions.
     ///
     /// Example: lastdock shifts sample-project --leave-out K23
     #[command(after_help = status::ending())]

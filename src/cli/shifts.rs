@@ -11,7 +11,7 @@ use super::status::Status;
 use super::terminal::Terminal;
 use crate::PROGRAM;
 use crate::bundle::error::BundleError;
-use crate::findings::shifts::answer::Answer;
+use crate::findings::among;
 use crate::findings::shifts::{Earlier, Query, Refusal, answer};
 use crate::pages::{self, Section};
 use crate::units::Quantity;
@@ -42,6 +42,15 @@ pub struct Shifts {
     /// Blocks to leave out after the shift
     #[arg(long, value_name = "BLOCK,..", value_delimiter = ',')]
     leave_out: Vec<String>,
+    /// Compare positions that the docking plan offers, by their names in plan/positions.csv, or all of them: every choice
+    /// and every order
+    #[arg(
+        long,
+        value_name = "POSITION,..",
+        value_delimiter = ',',
+        conflicts_with_all = ["before", "after", "reach", "as_found"]
+    )]
+    among: Vec<String>,
     /// Study blocks that were found elsewhere than planned where they were found; by default they are taken
     /// where they were planned
     #[arg(long)]
@@ -69,10 +78,13 @@ fn parse_length(text: &str) -> Result<f64, String> {
     }
 }
 
+/// The version of the JSON form of a comparison of the plan's positions.
+const AMONG_FORMAT: u32 = 1;
+
 /// What `--json` prints.
 #[derive(Debug, Serialize)]
-struct AnswerWritten<'a> {
-    /// The version of this form, 2.
+struct Written<'a, A: Serialize> {
+    /// The version of this form.
     format: u32,
     /// Program and version that wrote it.
     program: &'static str,
@@ -82,7 +94,7 @@ struct AnswerWritten<'a> {
     whole: bool,
     /// The answer.
     #[serde(flatten)]
-    answer: &'a Answer,
+    answer: &'a A,
 }
 
 /// Runs it.
@@ -93,38 +105,83 @@ pub fn run(args: &Shifts) -> Status {
     let (Some(now), Some(past)) = (now, past.into_iter().collect::<Option<Vec<Source>>>()) else {
         return Status::NotDone;
     };
+    match args.among.is_empty() {
+        true => one_shift(args, &now, &past),
+        false => choice(args, &now, &past),
+    }
+}
+
+/// Which single shift uncovers everything.
+fn one_shift(args: &Shifts, now: &Source, past: &[Source]) -> Status {
     let (project, recomputed) = (&now.examined.project, &now.examined.recomputed);
-    let named = args.leave_out.iter().map(|block| block.trim().to_string());
-    let leave_out: Vec<String> = named.filter(|block| !block.is_empty()).collect();
+    let leave_out = named(&args.leave_out);
     let (before, after) = (args.before.as_deref(), args.after.as_deref());
     let query = Query { reach_m: args.reach, as_found: args.as_found, ..Query::default() };
     let query = query.naming(project, before, after, &leave_out);
-    let named = past
-        .iter()
-        .map(|past| Earlier::new(&past.name, &past.examined.project, &past.examined.recomputed));
-    let mut earlier = Earlier::on_record(project, recomputed);
-    earlier.retain(|on_record| past.iter().all(|named| named.name != on_record.name));
-    earlier.extend(named);
+    let earlier = earlier(now, past);
     let found = match query.and_then(|query| answer(project, recomputed, &query, &earlier)) {
         Ok(found) => found,
-        Err(refusals) => {
-            let error =
-                |refusal: &Refusal| BundleError::new(&args.at, &refusal.wrong, &refusal.advice);
-            return say::print_errors(&refusals.iter().map(error).collect::<Vec<_>>(), args.json);
-        }
+        Err(refusals) => return refuse(args, &refusals),
     };
-    let whole = !now.is_damaged() && !past.iter().any(Source::is_damaged);
+    let whole = is_whole(now, past);
     if args.json {
         let docking = &now.name;
-        let written =
-            AnswerWritten { format: FORMAT, program: PROGRAM, docking, whole, answer: &found };
-        say::print_json(&written);
+        let format = FORMAT;
+        say::print_json(&Written { format, program: PROGRAM, docking, whole, answer: &found });
     } else {
         let title = format!("{} in {}", found.ship, found.dock).into();
         let section = Section { title, ..pages::shifts::section(&found, []) };
         say::print(&Terminal::new(project.docking.units).section(&section));
     }
     if found.one_shift_does && whole { Status::Well } else { Status::Troubled }
+}
+
+/// Which of the plan's positions, and in which order.
+fn choice(args: &Shifts, now: &Source, past: &[Source]) -> Status {
+    let (project, recomputed) = (&now.examined.project, &now.examined.recomputed);
+    let query = among::Query::naming(project, &named(&args.among), &named(&args.leave_out));
+    let found = match query {
+        Ok(query) => among::among(project, recomputed, &query, &earlier(now, past)),
+        Err(refusals) => return refuse(args, &refusals),
+    };
+    let whole = is_whole(now, past);
+    if args.json {
+        let docking = &now.name;
+        let format = AMONG_FORMAT;
+        say::print_json(&Written { format, program: PROGRAM, docking, whole, answer: &found });
+    } else {
+        let title = format!("{} in {}", found.ship, found.dock).into();
+        let section = Section { title, ..pages::planned::among::section(&found, []) };
+        say::print(&Terminal::new(project.docking.units).section(&section));
+    }
+    if found.some_reach_all && whole { Status::Well } else { Status::Troubled }
+}
+
+/// Names between commas, without those that are empty.
+fn named(names: &[String]) -> Vec<String> {
+    let names = names.iter().map(|name| name.trim().to_string());
+    names.filter(|name| !name.is_empty()).collect()
+}
+
+/// The earlier dockings on record, and those named on the command line instead of their like.
+fn earlier<'a>(now: &'a Source, past: &'a [Source]) -> Vec<Earlier<'a>> {
+    let mut earlier = Earlier::on_record(&now.examined.project, &now.examined.recomputed);
+    earlier.retain(|on_record| past.iter().all(|named| named.name != on_record.name));
+    earlier.extend(
+        past.iter().map(|past| {
+            Earlier::new(&past.name, &past.examined.project, &past.examined.recomputed)
+        }),
+    );
+    earlier
+}
+
+fn is_whole(now: &Source, past: &[Source]) -> bool {
+    !now.is_damaged() && !past.iter().any(Source::is_damaged)
+}
+
+fn refuse(args: &Shifts, refusals: &[Refusal]) -> Status {
+    let error = |refusal: &Refusal| BundleError::new(&args.at, &refusal.wrong, &refusal.advice);
+    say::print_errors(&refusals.iter().map(error).collect::<Vec<_>>(), args.json)
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! The record held against its recomputation: one file per section of the report.
 
+pub mod among;
 pub mod answers;
 pub mod blanks;
 pub mod cause;
@@ -34,9 +35,11 @@ pub mod written;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use among::answer::Among;
 use finding::{Finding, Outcome};
 use recomputed::Recomputed;
 use recomputed::shifts::Shifts;
+use shifts::Earlier;
 use shifts::answer::Answer;
 use subject::Subject;
 
@@ -62,6 +65,7 @@ pub struct Examined {
     shifts: OnceLock<Result<(Answer, Shifts), String>>,
     /// The same of the docking as planned.
     planned: OnceLock<Option<Box<Examined>>>,
+    among: OnceLock<Option<Among>>,
 }
 
 impl Examined {
@@ -79,6 +83,7 @@ impl Examined {
             by_id,
             without_finding,
             shifts: OnceLock::new(),
+            among: OnceLock::new(),
             planned: OnceLock::new(),
         }
     }
@@ -121,6 +126,17 @@ impl Examined {
     pub fn shift_study(&self) -> Result<&(Answer, Shifts), &str> {
         let answer = || shifts::shift_to_choose(&self.project, &self.recomputed);
         self.shifts.get_or_init(answer).as_ref().map_err(String::as_str)
+    }
+
+    /// The positions that the plan offers, compared once, when that is first asked for, with the earlier dockings on
+    /// record; `None` where the plan's are not on record, or more than can be compared.
+    pub fn among(&self) -> Option<&Among> {
+        let compared = || {
+            let query = among::Query::all(&self.project).ok()?;
+            let earlier = Earlier::on_record(&self.project, &self.recomputed);
+            Some(among::among(&self.project, &self.recomputed, &query, &earlier))
+        };
+        self.among.get_or_init(compared).as_ref()
     }
 
     /// The findings that differ or are beyond a limit and that nobody has answered.

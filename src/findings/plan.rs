@@ -1,14 +1,17 @@
-//! The plan against itself: blocks, frames, openings.
+//! The plan against itself: blocks, frames, openings; and planned positions against those that it offers.
 
 use super::cause::shared_difference;
 use super::finding::{Figure, Finding, Outcome};
 use super::judge::{Comparison, Facts, agrees, compare, differs, not_recorded, unchecked};
-use super::recomputed::caps;
+use super::recomputed::shifts::as_planned;
+use super::recomputed::{caps, planned};
+use super::shifts::sentences;
 use crate::calc::blocks;
 use crate::findings::subject::Subject;
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::openings::Opening;
+use crate::records::positions::Position;
 use crate::text;
 use crate::text::{Form, Text, id};
 
@@ -21,7 +24,69 @@ pub fn findings(project: &Project) -> Vec<Finding> {
         found.extend(frame);
         found.push(side(project, opening));
     }
+    let positions = project.positions.iter().enumerate();
+    found.extend(positions.filter_map(|(n, position)| as_offered(project, n, position)));
     found
+}
+
+/// A planned position against the one that the plan offers: where she is to lie, and which blocks stand.
+fn as_offered(project: &Project, number: usize, position: &Position) -> Option<Finding> {
+    /// Plans give places to the millimetre.
+    const SAME_M: f64 = 0.001;
+    let offered = project.plan_positions.iter();
+    let offered = offered.clone().find(|one| Some(&one.id) == position.from_plan.as_ref())?;
+    let subject = text!("{} against position {} of the plan", id(&position.id), offered.id);
+    let (judgement, places) = match planned(position) {
+        None => (unchecked(subject, "no station is planned for it"), Vec::new()),
+        Some(lie) => {
+            let wanted = offered.lie();
+            let mut faults = Vec::new();
+            let [station_m, offset_m] = [
+                lie.srp_station_m - wanted.srp_station_m,
+                lie.centreline_offset_m - wanted.centreline_offset_m,
+            ];
+            if [station_m, offset_m].iter().any(|m| compare(*m, 0.0, SAME_M) == Outcome::Differs) {
+                faults.push(text!(
+                    "its planned place is {} of the plan\u{2019}s",
+                    sentences::both_ways(station_m, offset_m)
+                ));
+            }
+            let (stands, _) = as_planned(project, Some(number));
+            let mut places = Vec::new();
+            for (n, block) in project.blocks.iter().enumerate() {
+                let is_out = offered.leaves_out(&block.id);
+                let fault = match (block.moved_from.is_none(), stands.contains(&n)) {
+                    (true, true) if is_out => {
+                        text!("{} stands, which the plan leaves out there", id(&block.id))
+                    }
+                    (true, false) if !is_out && block.left_out_because.is_none() => {
+                        text!("{} does not stand, which the plan has there", id(&block.id))
+                    }
+                    _ => continue,
+                };
+                faults.push(fault);
+                places.push(&block.place);
+            }
+            let name = id(&position.id);
+            let judgement = match faults.is_empty() {
+                true => agrees(text!(
+                    "{} is planned as position {} of the plan: station, offset, and blocks but for those with a reason on \
+                     record why they were left out.",
+                    name,
+                    offered.id
+                )),
+                false => differs(text!(
+                    "{} is not planned as position {} of the plan: {}.",
+                    name,
+                    offered.id,
+                    Text::joined(faults, "; ")
+                )),
+            };
+            (judgement, places)
+        }
+    };
+    let finding = judgement.finding(Subject::AsOffered(position.id.clone()));
+    Some(finding.from([&position.place, &offered.place]).from(places))
 }
 
 /// Caps that stand in the same position can't overlap.

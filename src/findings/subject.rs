@@ -116,6 +116,7 @@ subjects! {
     DiversFit(position, name) => "positions.{position}.divers.{name}": Slip;
     DiversAim(position) => "positions.{position}.divers.plan": Danger, differs Doubt;
     DiversLanded(position) => "positions.{position}.divers.lay": Doubt;
+    AsOffered(position) => "positions.{position}.offered": Doubt;
     FromPlan(position) => "positions.{position}.plan": Danger;
     PositionTimes(position) => "positions.{position}.times": Slip;
     PositionOrder => "positions.order": Slip;

@@ -15,7 +15,7 @@ use crate::records::positions::{self, Sighting};
 use crate::records::sheet::Sheet;
 use crate::records::spec::{Column, FileSpec, TableSpec};
 use crate::records::{Project, bottom, bounds, docking, film, hydrostatics, keel, layers};
-use crate::records::{products, scheme, weights, zones};
+use crate::records::{plan, products, scheme, weights, zones};
 
 /// A column whose value is not carried but copied into a note.
 struct Noted {
@@ -113,6 +113,7 @@ const SHEETS: &[CarriedFile] = &[
     ),
     whole(&bottom::SPEC),
     whole(&keel::SPEC),
+    whole(&plan::SPEC),
     whole(&hydrostatics::SPEC),
     whole(&weights::STIFFNESS_SPEC),
     whole(&zones::SPEC),

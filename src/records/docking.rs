@@ -10,6 +10,7 @@ use super::grammar::times::{Clock, NO_OFFSET, Order};
 use super::hydrostatics::{self, HydrostaticsDatum, Stability};
 use super::keyed::{self, Keyed, KeyedSpec};
 use super::place::Place;
+use super::plan::{self, Plan};
 use super::problem::{Problem, Problems};
 use super::record::{record, words};
 use super::spec::{Column, Holds, Kind, PLACE, Range, SIZE, Stands, TableSpec};
@@ -74,6 +75,7 @@ pub const SPEC: KeyedSpec = KeyedSpec {
         PERIOD,
         CHANGES,
         PEOPLE,
+        plan::TABLE,
         hydrostatics::STABILITY,
         hydrostatics::TABLE,
         film::TABLE,
@@ -103,6 +105,8 @@ pub struct Docking {
     pub clock: Clock,
     /// People and roles, in the order of the file.
     pub people: Vec<(String, String)>,
+    /// What is known of the docking plan as a whole.
+    pub plan: Plan,
     /// KG or GM as docked, if that is recorded.
     pub stability: Option<Stability>,
     /// What the hydrostatic table holds for.
@@ -278,6 +282,7 @@ impl Docking {
             period: (began, ended),
             clock: clock(keyed),
             people: people.map(|person| (person.name, person.role)).collect(),
+            plan: keyed.single(plan::TABLE.name).and_then(Plan::from_entry).unwrap_or_default(),
             stability: keyed.single(hydrostatics::STABILITY.name).and_then(Stability::from_entry),
             hydrostatics: keyed.single(hydrostatics::TABLE.name).and_then(HydrostaticsDatum::read),
             film: Rules::read(keyed, problems),

@@ -41,6 +41,7 @@ mod parts;
 pub mod pictures;
 pub mod place;
 pub mod plain;
+pub mod plan;
 mod planned;
 pub mod plating;
 pub mod positions;

@@ -22,6 +22,11 @@ record! {
             PLACE,
             "planned station of the stern reference point",
         ),
+        from_plan: Option<String> = optional(
+            "from_plan",
+            Ref(Kind::PlanPosition),
+            "which of the positions in plan/positions.csv it is",
+        ),
         planned_offset_m: Option<f64> = optional(
             "planned_offset",
             PLACE,

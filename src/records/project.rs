@@ -32,6 +32,7 @@ use super::openings::{Opened, Opening};
 use super::papers::Paper;
 use super::pictures::Album;
 use super::place::Place;
+use super::plan::PlanPosition;
 use super::plating::{Anode, Gauging};
 use super::positions::{Position, Sighting};
 use super::preparation::Preparation;
@@ -49,8 +50,8 @@ use super::workbook::Workbook;
 use super::zones::{DrawnArea, Zone};
 use super::{
     blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, hydrostatics,
-    keel, keyed, layers, openings, papers, parts, plating, positions, preparation, products, remarks,
-    scheme, stops, water, weights, workbook, zones,
+    keel, keyed, layers, openings, papers, parts, plan, plating, positions, preparation, products,
+    remarks, scheme, stops, water, weights, workbook, zones,
 };
 
 /// The files that may have only so many rows, and the tables that may stand only so often in a file: the file's path,
@@ -148,6 +149,7 @@ project! {
         opened: Vec<Opened> = Opened::read_all, in openings::OPENED_SPEC;
         bottom: Bottom = Bottom::read, in bottom::SPEC;
         keel: Keel = Keel::read, in keel::SPEC;
+        plan_positions: Vec<PlanPosition> = rows(PlanPosition::from_entry), in plan::SPEC;
         positions: Vec<Position> = rows(Position::read), in positions::SPEC;
         sightings: Vec<Sighting> = checked(Sighting::read), in positions::MARKS_SPEC;
         divers: Vec<DiversSighting> = checked(DiversSighting::read), in divers::SPEC;

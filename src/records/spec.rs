@@ -12,6 +12,8 @@ pub enum Kind {
     /// A through-hull opening.
     Opening,
     Position,
+    /// A position that the docking plan offers.
+    PlanPosition,
     /// A zone of the coating.
     Zone,
     /// An area that was drawn for the coating's logs.
@@ -30,7 +32,7 @@ pub enum Kind {
 
 impl Kind {
     /// The kinds of things that have an id of their own, by which alone they may be named.
-    pub const WITH_ID: [Kind; 9] = [
+    pub const WITH_ID: [Kind; 10] = [
         Kind::Block,
         Kind::Opening,
         Kind::Position,
@@ -40,6 +42,7 @@ impl Kind {
         Kind::Application,
         Kind::Anode,
         Kind::Docking,
+        Kind::PlanPosition,
     ];
 
     /// The kinds of things that are named with the kind's word before their name only: `plate:F-S.14`, `frame:57`.
@@ -56,6 +59,7 @@ impl Kind {
             Kind::Block => "a block",
             Kind::Opening => "an opening",
             Kind::Position => "a position",
+            Kind::PlanPosition => "a position of the plan",
             Kind::Zone => "a zone",
             Kind::Area => "an area",
             Kind::Product => "a product",
@@ -72,6 +76,7 @@ impl Kind {
     pub fn plural(self) -> String {
         match self {
             Kind::Docking => "earlier dockings".to_string(),
+            Kind::PlanPosition => "positions of the plan".to_string(),
             kind => format!("{}s", kind.word()),
         }
     }
@@ -82,6 +87,7 @@ impl Kind {
             Kind::Block => "block",
             Kind::Opening => "opening",
             Kind::Position => "position",
+            Kind::PlanPosition => "plan-position",
             Kind::Zone => "zone",
             Kind::Area => "area",
             Kind::Product => "product",

@@ -18,6 +18,7 @@ mod answers;
 mod areas;
 mod bag;
 mod chains;
+mod choices;
 mod climate;
 mod clock;
 mod digests;

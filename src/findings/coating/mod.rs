@@ -118,11 +118,7 @@ pub fn blocks_named(project: &Project, applied: &Applied) -> String {
 
 /// A time span in words: hours up to ten days, then days.
 pub fn span(hours: f64) -> String {
-    if hours.abs() < 240.0 {
-        Figure::duration(hours).to_string()
-    } else {
-        in_days(hours)
-    }
+    if hours.abs() < 240.0 { Figure::duration(hours).to_string() } else { in_days(hours) }
 }
 
 /// By how much something came too soon or too late, in words: hours up to two days, then days.

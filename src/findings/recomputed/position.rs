@@ -92,6 +92,12 @@ pub(super) fn laid(project: &Project, position: &Position) -> (Vec<usize>, Fit, 
     (sightings, fit, lie, yaw.is_none())
 }
 
+/// Where she lay in a position, as recorded or as fitted to its sightings; `None` where neither gives it.
+pub fn lain(project: &Project, position: &Position) -> Option<Lie> {
+    let (_, _, lie, _) = laid(project, position);
+    lie
+}
+
 /// The lie that is planned; an offset that is not given is 0.
 pub fn planned(position: &Position) -> Option<Lie> {
     Some(Lie {

@@ -8,6 +8,7 @@ use geo::MultiPolygon;
 use super::loads::{Loads, loads_on};
 use super::{Recomputed, planned};
 use crate::calc::exposure::Bottom;
+use crate::calc::openings::nearest;
 use crate::calc::shifts::{
     Band, Footing, KeptClear, NOT_UNDER_M, Pair, Sides, Study, Way, clear_parts, clearances,
     short_stretches,
@@ -120,6 +121,18 @@ impl OpeningAfter {
     pub fn is_near(&self) -> bool {
         self.is_under() || self.wanted_m.is_some_and(|wanted| self.clear_m + 1e-9 < wanted)
     }
+}
+
+/// Every opening with its clear distance where the ship lies so on these blocks of the project's list; nothing where
+/// there is none.
+pub fn openings_at(project: &Project, standing: &[usize], lie: &Lie) -> Vec<OpeningAfter> {
+    let after = |(opening, record): (usize, &Opening)| {
+        let caps = standing.iter().map(|n| (*n, project.blocks[*n].cap));
+        let (clear_m, block) = nearest(&record.outline, caps, lie)?;
+        let wanted_m = record.wants_clear_m(&project.docking.bounds);
+        Some(OpeningAfter { opening, clear_m, block, wanted_m })
+    };
+    project.openings.iter().enumerate().filter_map(after).collect()
 }
 
 /// An opening that lies nearer to a cap than is wanted, or under one.

@@ -241,28 +241,38 @@ impl AimFinder<'_> {
     }
 
     pub fn openings(&self, openings: &[OpeningAfter]) -> AimOpenings {
-        let of = |after: &OpeningAfter| self.project.openings.get(after.opening);
-        let near = openings.iter().filter(|after| after.is_near()).filter_map(|after| {
-            let opening = of(after)?;
-            Some(OpeningNear {
-                opening: opening.id.clone(),
-                kind: opening.kind.clone(),
-                clear_m: kept(after.clear_m),
-                wanted_m: after.wanted_m.map(kept),
-                block: self.name(after.block),
-            })
-        });
-        let plugs = openings.iter().filter(|after| of(after).is_some_and(|o| o.is_docking_plug()));
-        let id = |after: &OpeningAfter| Some(of(after)?.id.clone());
-        let not_held = openings.iter().filter(|after| after.wanted_m.is_none());
-        AimOpenings {
-            near: near.collect(),
-            plugs_under: plugs.clone().filter(|after| after.is_under()).filter_map(id).collect(),
-            held: openings.iter().filter(|after| after.wanted_m.is_some()).count(),
-            not_held: not_held.filter_map(id).collect(),
-            plugs_held: plugs.count(),
-        }
+        openings_in_short(self.project, openings)
     }
+}
+
+/// What is known of openings somewhere: those near a cap, plugs under one, and how many were examined.
+pub fn openings_in_short(project: &Project, openings: &[OpeningAfter]) -> AimOpenings {
+    let of = |after: &OpeningAfter| project.openings.get(after.opening);
+    let near = openings.iter().filter(|after| after.is_near()).filter_map(|after| {
+        let opening = of(after)?;
+        Some(OpeningNear {
+            opening: opening.id.clone(),
+            kind: opening.kind.clone(),
+            clear_m: kept(after.clear_m),
+            wanted_m: after.wanted_m.map(kept),
+            block: name(project, after.block),
+        })
+    });
+    let plugs = openings.iter().filter(|after| of(after).is_some_and(|o| o.is_docking_plug()));
+    let id = |after: &OpeningAfter| Some(of(after)?.id.clone());
+    let not_held = openings.iter().filter(|after| after.wanted_m.is_none());
+    AimOpenings {
+        near: near.collect(),
+        plugs_under: plugs.clone().filter(|after| after.is_under()).filter_map(id).collect(),
+        held: openings.iter().filter(|after| after.wanted_m.is_some()).count(),
+        not_held: not_held.filter_map(id).collect(),
+        plugs_held: plugs.count(),
+    }
+}
+
+/// The name of a block by its number in the project's list.
+pub fn name(project: &Project, block: usize) -> String {
+    project.blocks.get(block).map_or_else(String::new, |block| block.id.clone())
 }
 
 /// A number as data has it: to a millionth, and never minus nothing.
@@ -319,7 +329,7 @@ impl AimFinder<'_> {
     }
 
     pub fn name(&self, block: usize) -> String {
-        self.project.blocks.get(block).map_or_else(String::new, |block| block.id.clone())
+        name(self.project, block)
     }
 
     pub fn way(&self, study: &Study) -> OneWay {
@@ -434,55 +444,65 @@ impl AimFinder<'_> {
 
     /// The blocks that bear more than their limit.
     pub fn beyond(&self, loads: &Loads) -> Vec<usize> {
-        let Some(girder) = &loads.girder else { return Vec::new() };
-        let beyond = loads.rows(girder).filter(|(bearing, _, pressure, _)| {
-            let limit = self.limit_kpa(bearing.block);
-            pressure.zip(limit).is_some_and(|(kpa, limit)| kpa > limit)
-        });
-        beyond.map(|(bearing, ..)| bearing.block).collect()
+        beyond(self.project, loads)
     }
 
-    /// The bearing limit of a block: its own, or the one for all.
-    pub fn limit_kpa(&self, block: usize) -> Option<f64> {
-        bearing_limit_kpa(self.project, self.project.blocks.get(block)?)
-    }
-
-    /// The greatest load, and the pressure that is the greatest part of its limit.
     pub fn loads(&self, loads: &Loads) -> AimLoads {
-        let mut found = AimLoads { why_not: loads.why_not.clone(), ..AimLoads::default() };
-        let Some(girder) = &loads.girder else { return found };
-        let limit = |block: usize| self.limit_kpa(block);
-        let rows: Vec<_> = loads.rows(girder).collect();
-        if let Some((bearing, load, ..)) = rows.iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
-            found.greatest_t = Some(kept(load / STANDARD_GRAVITY_M_PER_S2));
-            found.on = Some(self.name(bearing.block));
-        }
-        let pressed = rows.iter().filter_map(|(bearing, _, pressure, _)| {
-            let (kpa, limit) = ((*pressure)?, limit(bearing.block));
-            Some((bearing.block, kpa, limit, limit.map(|limit| kpa / limit)))
-        });
-        // Blocks without a limit are compared among themselves only.
-        let most = pressed.max_by(|a, b| {
-            let by_part = a.3.unwrap_or(-1.0).total_cmp(&b.3.unwrap_or(-1.0));
-            by_part.then(a.1.total_cmp(&b.1))
-        });
-        if let Some((block, kpa, limit, _)) = most {
-            found.pressure_kpa = Some(kept(kpa));
-            found.pressed = Some(self.name(block));
-            found.limit_kpa = limit.map(kept);
-        }
-        let beyond = self.beyond(loads);
-        let pressed = rows.iter().filter(|(bearing, ..)| beyond.contains(&bearing.block));
-        found.beyond = pressed
-            .filter_map(|(bearing, _, pressure, _)| {
-                let (kpa, limit) = ((*pressure)?, limit(bearing.block)?);
-                let block = self.name(bearing.block);
-                Some(Pressed { block, pressure_kpa: kept(kpa), limit_kpa: kept(limit) })
-            })
-            .collect();
-        found.no_limit = rows.iter().filter(|(bearing, ..)| limit(bearing.block).is_none()).count();
-        found
+        loads_in_short(self.project, loads)
     }
+}
+
+/// The blocks that bear more than their limit, by their numbers in the project's list.
+fn beyond(project: &Project, loads: &Loads) -> Vec<usize> {
+    let Some(girder) = &loads.girder else { return Vec::new() };
+    let beyond = loads.rows(girder).filter(|(bearing, _, pressure, _)| {
+        let limit = limit_kpa(project, bearing.block);
+        pressure.zip(limit).is_some_and(|(kpa, limit)| kpa > limit)
+    });
+    beyond.map(|(bearing, ..)| bearing.block).collect()
+}
+
+/// The bearing limit of a block: its own, or the one for all.
+fn limit_kpa(project: &Project, block: usize) -> Option<f64> {
+    bearing_limit_kpa(project, project.blocks.get(block)?)
+}
+
+/// The greatest load, and the pressure that is the greatest part of its limit.
+pub fn loads_in_short(project: &Project, loads: &Loads) -> AimLoads {
+    let mut found = AimLoads { why_not: loads.why_not.clone(), ..AimLoads::default() };
+    let Some(girder) = &loads.girder else { return found };
+    let limit = |block: usize| limit_kpa(project, block);
+    let name = |block: usize| name(project, block);
+    let rows: Vec<_> = loads.rows(girder).collect();
+    if let Some((bearing, load, ..)) = rows.iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
+        found.greatest_t = Some(kept(load / STANDARD_GRAVITY_M_PER_S2));
+        found.on = Some(name(bearing.block));
+    }
+    let pressed = rows.iter().filter_map(|(bearing, _, pressure, _)| {
+        let (kpa, limit) = ((*pressure)?, limit(bearing.block));
+        Some((bearing.block, kpa, limit, limit.map(|limit| kpa / limit)))
+    });
+    // Blocks without a limit are compared among themselves only.
+    let most = pressed.max_by(|a, b| {
+        let by_part = a.3.unwrap_or(-1.0).total_cmp(&b.3.unwrap_or(-1.0));
+        by_part.then(a.1.total_cmp(&b.1))
+    });
+    if let Some((block, kpa, limit, _)) = most {
+        found.pressure_kpa = Some(kept(kpa));
+        found.pressed = Some(name(block));
+        found.limit_kpa = limit.map(kept);
+    }
+    let beyond = beyond(project, loads);
+    let pressed = rows.iter().filter(|(bearing, ..)| beyond.contains(&bearing.block));
+    found.beyond = pressed
+        .filter_map(|(bearing, _, pressure, _)| {
+            let (kpa, limit) = ((*pressure)?, limit(bearing.block)?);
+            let block = name(bearing.block);
+            Some(Pressed { block, pressure_kpa: kept(kpa), limit_kpa: kept(limit) })
+        })
+        .collect();
+    found.no_limit = rows.iter().filter(|(bearing, ..)| limit(bearing.block).is_none()).count();
+    found
 }
 
 /// Bands of lengths slid as shifts of the ship.

@@ -18,7 +18,8 @@ use aim::{AimFinder, counted_from};
 use answer::{Answer, Asked, OneWay};
 
 pub use super::recomputed::shifts::Query;
-pub use aim::stays_on;
+pub use aim::{kept, loads_in_short, openings_in_short, stays_on};
+pub use own::pieces_of;
 pub use past::Earlier;
 
 /// The name under which a report speaks of its own docking.
@@ -195,7 +196,7 @@ fn put_back_named(project: &Project, query: &Query) -> Vec<Refusal> {
 }
 
 /// The number of a name among those known.
-fn find<'a, I: Iterator<Item = &'a str>>(
+pub fn find<'a, I: Iterator<Item = &'a str>>(
     known: impl Fn() -> I,
     name: &str,
     what: &str,

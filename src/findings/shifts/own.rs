@@ -1,17 +1,17 @@
 //! The project's own shift, as it was made or is planned: what stays under blocks both times, and what is known of
 //! openings and loads where it ends.
 
-use super::aim::{AimFinder, kept};
+use super::aim::{AimFinder, kept, name};
 use super::answer::{HiddenPiece, OwnShift};
 use super::sentences;
 use crate::calc::exposure::{self, Hidden, Piece};
-use crate::calc::openings::nearest;
 use crate::findings::recomputed::Recomputed;
 use crate::findings::recomputed::loads::loads_on;
 use crate::findings::recomputed::shifts::{
-    Before, OpeningAfter, Placed, Query, as_planned, lie, standing,
+    Before, Placed, Query, as_planned, lie, openings_at, standing,
 };
 use crate::hull::Lie;
+use crate::records::Project;
 
 /// The shift from the position before to the one after; `None` unless they are two, each placed and with blocks. Of
 /// one that was made the blocks count where they were found; of one that is planned as the question says, without those
@@ -50,17 +50,7 @@ pub fn own_shift(finder: &AimFinder, recomputed: &Recomputed, query: &Query) -> 
     let pieces = hidden_twice(0.0);
     let names = |blocks: &[usize]| blocks.iter().map(|block| finder.name(*block)).collect();
     let [_, there] = &blocks;
-    let openings: Vec<OpeningAfter> = project
-        .openings
-        .iter()
-        .enumerate()
-        .filter_map(|(opening, record)| {
-            let caps = there.iter().map(|n| (*n, project.blocks[*n].cap));
-            let (clear_m, block) = nearest(&record.outline, caps, &to)?;
-            let wanted_m = record.wants_clear_m(&project.docking.bounds);
-            Some(OpeningAfter { opening, clear_m, block, wanted_m })
-        })
-        .collect();
+    let openings = openings_at(project, there, &to);
     let mut own = OwnShift {
         from: project.positions[before].id.clone(),
         to: project.positions[after].id.clone(),
@@ -71,19 +61,23 @@ pub fn own_shift(finder: &AimFinder, recomputed: &Recomputed, query: &Query) -> 
         hidden_twice_m2: area_m2(&pieces),
         hidden_twice_grown_m2: (study.overlap_m > 0.0)
             .then(|| area_m2(&hidden_twice(study.overlap_m))),
-        pieces: pieces
-            .iter()
-            .map(|piece| HiddenPiece {
-                x_m: [kept(piece.extent[0]), kept(piece.extent[1])],
-                y_m: [kept(piece.extent[2]), kept(piece.extent[3])],
-                area_m2: kept(piece.area_m2),
-                under: piece.hidden_by.iter().map(|blocks| names(blocks)).collect(),
-            })
-            .collect(),
+        pieces: pieces_of(project, &pieces),
         openings: finder.openings(&openings),
         loads: finder.loads(&loads_on(project, after, &to, there)),
         said: Vec::new(),
     };
     own.said = sentences::own_shift(&own, study.overlap_m);
     Some(own)
+}
+
+/// Pieces that stay hidden, as data.
+pub fn pieces_of(project: &Project, pieces: &[Piece]) -> Vec<HiddenPiece> {
+    let names = |blocks: &Vec<usize>| blocks.iter().map(|block| name(project, *block)).collect();
+    let one = |piece: &Piece| HiddenPiece {
+        x_m: [kept(piece.extent[0]), kept(piece.extent[1])],
+        y_m: [kept(piece.extent[2]), kept(piece.extent[3])],
+        area_m2: kept(piece.area_m2),
+        under: piece.hidden_by.iter().map(names).collect(),
+    };
+    pieces.iter().map(one).collect()
 }

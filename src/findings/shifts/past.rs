@@ -21,8 +21,8 @@ use crate::text::{Form, Text, and};
 pub struct Earlier<'a> {
     /// Its name.
     pub name: &'a str,
-    /// The ship's name in it.
-    pub ship: &'a str,
+    /// Its records.
+    pub project: &'a Project,
     /// Steel that it left, by what it is; `None` if its positions can't be placed.
     pub left: Option<Vec<Left<'a>>>,
 }
@@ -71,7 +71,13 @@ impl<'a> Earlier<'a> {
             0 | 1 => vec![one(Steel::NeverExposed, never)],
             _ => vec![one(Steel::NeverExposed, never), one(Steel::UnderBlocksLast, under)],
         });
-        Self { name, ship: &project.docking.ship.name, left }
+        Self { name, project, left }
+    }
+
+    /// The steel that it never exposed; `None` where that is not known.
+    pub fn never_exposed(&self) -> Option<&MultiPolygon<f64>> {
+        let mut left = self.left.as_ref()?.iter();
+        left.find(|left| left.what == Steel::NeverExposed).map(|left| &left.steel)
     }
 }
 
@@ -84,8 +90,9 @@ pub fn compare(
 ) -> AfterEarlier {
     let mut after =
         AfterEarlier { docking: earlier.name.to_string(), said: Vec::new(), left: Vec::new() };
-    if earlier.ship != project.docking.ship.name {
-        after.said.push(text!("That is the record of another ship, {}.", earlier.ship));
+    let ship = &earlier.project.docking.ship.name;
+    if *ship != project.docking.ship.name {
+        after.said.push(text!("That is the record of another ship, {}.", ship));
     }
     let Some(left) = &earlier.left else {
         let why = "Not each of its positions can be placed with its blocks, so that what it left is not known.";

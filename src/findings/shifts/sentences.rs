@@ -56,7 +56,7 @@ pub fn shifted(at: Lie, then: Lie) -> Text {
 }
 
 /// A shift forward and to port, m, as words: `0.700 m aft and 0.020 m to starboard`.
-fn both_ways(forward_m: f64, port_m: f64) -> Text {
+pub fn both_ways(forward_m: f64, port_m: f64) -> Text {
     text!(
         "{} and {}",
         toward(forward_m, ["forward", "aft", "fore and aft"]),
@@ -312,7 +312,7 @@ fn elsewhere(way: Way, shifts: Span, clear: &[Span], is_best: bool) -> Text {
 }
 
 /// What is known where no opening is near a cap.
-fn none_near(openings: &AimOpenings) -> String {
+pub fn none_near(openings: &AimOpenings) -> String {
     let all = openings.held + openings.not_held.len();
     if all == 0 {
         return "no opening is on record, so that none could be held against the caps".to_string();
@@ -337,7 +337,8 @@ fn none_near(openings: &AimOpenings) -> String {
     said
 }
 
-fn opening_near(near: &OpeningNear) -> Text {
+/// How near an opening lies, and what is wanted.
+pub fn opening_near(near: &OpeningNear) -> Text {
     let is_plug = near.kind == PLUG;
     let plug = if is_plug { "docking plug " } else { "" };
     let wanted = near.wanted_m.map_or(Text::from("no distance on record"), |wanted| {
@@ -361,7 +362,8 @@ fn opening_near(near: &OpeningNear) -> Text {
     }
 }
 
-fn not_held(openings: &AimOpenings) -> Option<String> {
+/// Of which openings it is known only whether they lie under a cap.
+pub fn not_held(openings: &AimOpenings) -> Option<String> {
     let count = openings.not_held.len();
     if count == 0 {
         return None;
@@ -382,7 +384,7 @@ fn not_held(openings: &AimOpenings) -> Option<String> {
 }
 
 /// The loads, those beyond a limit, and what is not known of them.
-fn loads(loads: &AimLoads, when: &str) -> Vec<Text> {
+pub fn loads(loads: &AimLoads, when: &str) -> Vec<Text> {
     if loads.greatest_t.is_none() {
         let why = loads.why_not.clone().unwrap_or("no load was found".into());
         return vec![text!("The loads on the blocks {} could not be worked out: {}.", when, why)];

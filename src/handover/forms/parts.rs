@@ -470,9 +470,13 @@ const KEEL_OVER_BLOCKS: Part = Part {
     names: 3,
     in_head: &[DiversSighting::position, DiversSighting::by],
     rows: |_, _| {
-        let row = |occasion: divers::Occasion| vec![word(DiversSighting::occasion, occasion.word())];
-        let (before, touched, landed) =
-            (divers::Occasion::BeforeTouchdown, divers::Occasion::FirstTouch, divers::Occasion::Landed);
+        let row =
+            |occasion: divers::Occasion| vec![word(DiversSighting::occasion, occasion.word())];
+        let (before, touched, landed) = (
+            divers::Occasion::BeforeTouchdown,
+            divers::Occasion::FirstTouch,
+            divers::Occasion::Landed,
+        );
         [before, before, before, before, touched, touched, landed, landed].map(row).to_vec()
     },
     blank: blank(0, 0),

@@ -1,6 +1,7 @@
 //! The docking as planned, beside the docking as done: what was decided before she came in, what it meant by the same
 //! calculations as the record's, and how it came out. For report, page and the sheets for the dock.
 
+pub mod among;
 mod beside;
 pub mod coats;
 pub mod divers;

@@ -111,6 +111,8 @@ pub enum Group {
     /// The same as planned.
     Planned,
     Shifts,
+    /// What stays hidden in choices of the plan's positions.
+    Among,
     LandingDrafts,
     LandingCurve,
     /// The water as she came down, with the load on the blocks.

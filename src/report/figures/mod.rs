@@ -5,6 +5,7 @@
 //! `strakes` those of the shell, `chart` what has axes; every other file is a kind of drawing. `words` has the one
 //! function by which numbers are written.
 
+mod among;
 mod axes;
 mod axis;
 mod canvas;
@@ -62,6 +63,7 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     drawings.extend(exposure::drawings(&ground));
     drawings.extend(planned::drawings(examined));
     drawings.extend(shifts::drawings(&ground));
+    drawings.extend(among::drawings(&ground));
     drawings.extend(landing::drawings(&ground));
     drawings.extend(coating::drawings(&ground));
     drawings.extend(plating::drawings(&ground));

@@ -58,7 +58,7 @@ fn told(formula: &Formula) -> (Text, Text) {
 }
 
 /// Whether a figure of this report comes from a formula: some finding that came out names it, or one
-/// whose figures it is needed for; no finding needs the shift study.
+/// whose figures it is needed for; no finding needs the shift study or the comparison of the plan's positions.
 fn is_used(examined: &Examined, formula: &Formula) -> bool {
     let girder = &calc::loads::girder::GIRDER;
     let needed_for = [
@@ -84,7 +84,8 @@ fn is_used(examined: &Examined, formula: &Formula) -> bool {
     };
     let needed = needed_for.iter().any(|(needs, by)| **needs == *formula && named(by));
     let of_shifts = *formula == calc::shifts::SHIFT_STUDY && examined.shift_to_choose().is_ok();
-    needed || named(formula) || of_shifts
+    let of_choices = *formula == calc::among::CHOICE && examined.among().is_some();
+    needed || named(formula) || of_shifts || of_choices
 }
 
 fn in_force(bound: &Bound) -> [Cell; 3] {

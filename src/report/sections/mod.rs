@@ -1,5 +1,6 @@
 //! The data of each section of the report, one file for each.
 
+mod among;
 mod by_weight;
 mod closing;
 mod coating;
@@ -77,6 +78,7 @@ pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
         Some(exposure::section(inputs)),
         planned(inputs),
         Some(shifts::section(inputs)),
+        among::section(inputs),
         Some(openings::section(examined)),
         Some(positions::section(examined)),
         Some(landing::section(inputs)),
