@@ -256,7 +256,7 @@ mod tests {
         assert!((sure(57.5) - 0.02 / 2_f64.sqrt()).abs() < 1e-12);
         let beyond = (1.2_f64.powi(2) + 0.2_f64.powi(2)).sqrt() * 0.02;
         assert!((sure(110.0) - beyond).abs() < 1e-12, "{}", sure(110.0));
-        let yaw = (0.02 * 2_f64.sqrt() / 75.0).atan().to_degrees();
+        let yaw = libm::atan(0.02 * 2_f64.sqrt() / 75.0).to_degrees();
         assert!((line.yaw_sure_to_deg(TOLERANCE_M) - yaw).abs() < 1e-12);
     }
 
