@@ -31,6 +31,7 @@ impl Subject {
                 | Subject::NilGm(_)
                 | Subject::LoadsBalance(_)
                 | Subject::LoadsPressure(_)
+                | Subject::Claim(_)
                 | Subject::CoatOrder(_)
                 | Subject::Product(_)
                 | Subject::Recoat(..)

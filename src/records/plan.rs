@@ -1,5 +1,7 @@
 //! What the approved docking plan offers: `plan/positions.csv`, and `[plan]` in `docking.toml`.
 
+use chrono::NaiveDate;
+
 use super::record::record;
 use super::spec::{Kind, PLACE, Range};
 use crate::hull::Lie;
@@ -53,5 +55,16 @@ record! {
             "what it costs to land her once more, in the currency",
         ),
         currency: Option<String> = optional("currency", Called, "the currency of that"),
+        chosen_by: Option<String> = optional(
+            "chosen_by",
+            Called,
+            "on whose word the positions of this docking were chosen",
+        ),
+        chosen_on: Option<NaiveDate> = optional("chosen_on", Date, "on which day"),
+        chosen_because: Option<String> = optional(
+            "chosen_because",
+            Text,
+            "why these and no others, for those who choose next time",
+        ),
     }
 }

@@ -366,6 +366,7 @@ fn a_third_landing_pushes_past_the_window_that_a_second_keeps() {
     let names = at_third.that_hold(&plan.project);
     let names =
         names.map(|products| products.iter().map(|one| one.id.as_str()).collect::<Vec<_>>());
+    // LX stands in no scheme and holds over nothing here; what the table names for the coat above is TX.
     assert_eq!(names, [vec!["TX"], vec!["LX"]]);
     let found = examined
         .finding_called(&format!("coating.{third}.border.{field}"))

@@ -125,24 +125,26 @@ fn before_she_comes_in(is_copied: bool) -> Project {
     project
 }
 
-/// Every cell of the page's tables that gives a figure as planned, by its table's number and its row's name; and the
-/// same of those as done.
+/// Every cell of the page's tables that gives a figure as planned, by its table, its column but for these words, and its
+/// row's name; and the same of those as done.
 fn figures(section: &Section) -> [BTreeMap<String, String>; 2] {
     let mut known = [BTreeMap::new(), BTreeMap::new()];
     let tables = section.blocks.iter().filter_map(|block| match block {
         Block::Table(table) => Some(table),
         _ => None,
     });
-    for (number, table) in tables.enumerate() {
-        for (side, head) in ["As planned", "As done"].into_iter().enumerate() {
-            let column = table.columns.iter().position(|column| column.head.to_string() == head);
-            let Some(column) = column.filter(|column| *column > 0) else { continue };
+    for table in tables {
+        for (column, head) in table.columns.iter().enumerate().skip(1) {
+            let head = head.head.to_string().to_lowercase();
+            let sides = ["as planned", "as done"];
+            let Some(side) = sides.iter().position(|side| head.ends_with(side)) else { continue };
+            let of = head.trim_end_matches(sides[side]);
             for row in &table.rows {
                 let said = |cell: &Cell| match cell {
                     Cell::Text(text) => text.shown(System::Si),
                     other => format!("{other:?}"),
                 };
-                known[side].insert(format!("{number} {}", said(&row[0])), said(&row[column]));
+                known[side].insert(format!("{of}{}", said(&row[0])), said(&row[column]));
             }
         }
     }

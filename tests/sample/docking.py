@@ -122,6 +122,16 @@ def people():
     return "\n".join(f'[[people]]\nname = "{name}"\nrole = "{role}"\n' for name, role in dock.PEOPLE)
 
 
+def plan():
+    return f"""[plan]
+cost_of_a_landing = 18000
+currency = "crowns of 2031"
+chosen_by = "{dock.NAVAL_ARCHITECT}"
+chosen_on = 2031-03-18
+chosen_because = "Two landings reach all of the bottom and one does not; the third position adds nothing. P2 is 0.70 m aft and not the plan's 0.61 m, which would have to be hit within 10 mm."
+"""
+
+
 def sourced(table, entries):
     return "\n".join(
         f'[{table}.{name}]\nvalue = {value}\nunit = "{unit}"\nsource = "{source}"\n' for name, value, unit, source in entries
@@ -143,5 +153,5 @@ bundle_name = "calder-wren-2031"
 
 
 def make():
-    parts = [ship(), frames(), stability(), hydrostatics(), place(), period(), people(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), film(), closeout()]
+    parts = [ship(), frames(), stability(), hydrostatics(), place(), period(), people(), plan(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), film(), closeout()]
     write_text("docking.toml", "format = 1\n\n" + "\n".join(parts))

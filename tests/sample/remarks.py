@@ -20,6 +20,9 @@ REMARKS = [
      "Figures changed over in the block list: 1350, not 1530. Taped 16 April, see k37-tape.png. The level is good."),
     ("positions.P2.sighting.M5", dock.NAVAL_ARCHITECT, "2031-05-09",
      "M5 in P2 was read by lamp from the cope with the tape sagging. The other marks agree well without it. Left as written."),
+    ("positions.P2.offered", dock.NAVAL_ARCHITECT, "2031-05-09",
+     "Meant so. The plan's position 2 is 0.61 m aft of the first and leaves nothing hidden only if it is hit within 10 mm; 0.70 m lies in the middle of the band. "
+     "Agreed with the dockmaster on 18 March, see chosen_because. The plan's sheet 2 should be changed before the next docking."),
     # The landing. Ids to be made the program's own.
     ("landing.P1.before-landing.marks.forward", dock.NAVAL_ARCHITECT, "2031-05-09",
      "3.84, not 3.48: figures changed over. 3.84 is in my field book at 10:18, and the starboard mark and arrival say so too. Left as written."),

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::findings::Examined;
 use crate::pages;
 use crate::pages::shown::SectionShown;
-use crate::report::figures::{Drawing, planned};
+use crate::report::figures::{Drawing, Group, planned};
 use crate::text::{self, Reader};
 
 pub const FILE: &str = "planning.pdf";
@@ -24,17 +24,24 @@ pub struct Planning {
     pub sections: Vec<SectionShown>,
 }
 
-/// The page, with its drawings; `None` where no position is planned.
+/// The page, with its drawings; `None` where nothing is planned.
 pub fn page(examined: &Examined) -> Option<(Planning, Vec<Drawing>)> {
     let drawings = planned::drawings(examined);
-    let section = pages::planned::section(examined, 0..drawings.len())?;
+    let of = |group: Group| -> Vec<usize> {
+        let all = drawings.iter().enumerate();
+        all.filter(|(_, drawing)| drawing.group == group).map(|(number, _)| number).collect()
+    };
+    let sections = pages::planned::sections(examined, [of(Group::Planned), of(Group::Among)]);
+    if sections.is_empty() {
+        return None;
+    }
     let docking = &examined.project.docking;
     let reader = Reader { system: docking.units, clock: docking.clock.first() };
     let planning = Planning {
         ship: text::shortened(&docking.ship.name, LONGEST_HEADER),
         dock: text::shortened(&docking.dock.name, LONGEST_HEADER),
         period: text::iso_period(docking.period),
-        sections: vec![section.shown(reader)],
+        sections: sections.iter().map(|section| section.shown(reader)).collect(),
     };
     Some((planning, drawings))
 }

@@ -8,71 +8,89 @@ use crate::findings::recomputed::loads::Borne;
 use crate::text;
 use crate::text::{Form, Measure, Text, id};
 
-/// A table for each planned position, and one for all of them together.
-pub fn tables(section: &mut Section, examined: &Examined, planned: &Examined) {
-    for position in &planned.project.positions {
-        section.part(text!("Position {}", id(&position.id)));
-        let as_planned = figures(planned, &position.id, Measure::as_planned);
-        let as_done = figures(examined, &position.id, |measure| measure);
-        section.table(table(as_planned, as_done));
-    }
-    let together = |examined: &Examined, known: fn(Measure) -> Measure| {
-        let area = examined.recomputed.never_exposed().map(known);
-        let pieces = area.map(|_| examined.recomputed.never_exposed.len());
-        let shifts =
-            examined.recomputed.positions.windows(2).zip(examined.project.positions.windows(2));
-        let mut rows = vec![
-            ("Bottom hidden in every position".into(), area.map(Text::from)),
-            ("in so many pieces".into(), pieces.map(|pieces| text!("{}", pieces))),
-        ];
-        for (out, positions) in shifts {
-            let moved = out[0].lie.zip(out[1].lie).map(|(from, to)| {
-                Form::Length.measure(to.srp_station_m - from.srp_station_m).signed()
-            });
-            let name = text!(
-                "SRP moved from {} to {}, + forward",
-                id(&positions[0].id),
-                id(&positions[1].id)
-            );
-            rows.push((name, moved.map(Text::from)));
-        }
-        rows
-    };
-    let as_planned = together(planned, Measure::as_planned);
-    if examined.project.positions.len() == planned.project.positions.len() {
-        section.part("All positions together");
-        section.table(table(as_planned, together(examined, |measure| measure)));
-    }
-}
-
 /// What a figure is, and what it comes to.
 type Figure = (Text, Option<Text>);
 
-/// Planned and done side by side; what neither has is named in a line before them. Where nothing is done, the plan alone.
-fn table(planned: Vec<Figure>, done: Vec<Figure>) -> Table {
-    let is_ahead = done.iter().all(|(_, done)| done.is_none());
-    let mut columns = vec![Column::text(""), Column::text("As planned")];
-    columns.extend((!is_ahead).then(|| Column::text("As done")));
-    let cell = |text: Option<Text>| text.map_or(Cell::NotRecorded, Cell::Text);
-    let both: Vec<(Text, Option<Text>, Option<Text>)> = planned
+/// So many positions stand beside each other in a table.
+const ABREAST: usize = 2;
+
+/// The planned positions, each as planned and as done, and what they come to together.
+pub fn tables(section: &mut Section, examined: &Examined, planned: &Examined) {
+    let positions: Vec<&str> =
+        planned.project.positions.iter().map(|position| position.id.as_str()).collect();
+    for abreast in positions.chunks(ABREAST) {
+        let columns = abreast.iter().flat_map(|position| {
+            let as_planned = figures(planned, position, Measure::as_planned);
+            let as_done = figures(examined, position, |measure| measure);
+            [
+                (text!("{} as planned", id(*position)), as_planned),
+                (text!("{} as done", id(*position)), as_done),
+            ]
+        });
+        section
+            .part(Text::joined(abreast.iter().map(|position| text!("{}", id(*position))), " and "));
+        section.table(table(columns.collect()));
+    }
+    let as_planned = together(planned, Measure::as_planned);
+    let as_done = together(examined, |measure| measure);
+    if as_planned.len() == as_done.len() {
+        section.part("All positions together");
+        section.table(table(vec![("As planned".into(), as_planned), ("As done".into(), as_done)]));
+    }
+}
+
+/// What all positions come to.
+fn together(examined: &Examined, known: fn(Measure) -> Measure) -> Vec<Figure> {
+    let area = examined.recomputed.never_exposed().map(known);
+    let pieces = area.map(|_| examined.recomputed.never_exposed.len());
+    let mut figures = vec![
+        ("Bottom hidden in every position".into(), area.map(Text::from)),
+        ("in so many pieces".into(), pieces.map(|pieces| text!("{}", pieces))),
+    ];
+    let lies = examined.recomputed.positions.iter().map(|position| position.lie);
+    let placed: Vec<_> = examined.project.positions.iter().zip(lies).collect();
+    for pair in placed.windows(2) {
+        let moved = pair[0]
+            .1
+            .zip(pair[1].1)
+            .map(|(from, to)| Form::Length.measure(to.srp_station_m - from.srp_station_m).signed());
+        let [from, to] = [&pair[0].0.id, &pair[1].0.id];
+        let name = text!("SRP moved from {} to {}, + forward", id(from), id(to));
+        figures.push((name, moved.map(Text::from)));
+    }
+    figures
+}
+
+/// Lists of the same figures side by side; columns that hold nothing are left out, and what no column has is named in a
+/// line before them.
+fn table(mut columns: Vec<(Text, Vec<Figure>)>) -> Table {
+    let names: Vec<Text> = columns
+        .first()
         .into_iter()
-        .zip(done)
-        .map(|((what, planned), (_, done))| (what, planned, done))
+        .flat_map(|(_, list)| list)
+        .map(|(name, _)| name.clone())
         .collect();
-    let unknown = both.iter().filter(|(_, planned, done)| planned.is_none() && done.is_none());
-    let unknown: Vec<Text> = unknown.map(|(what, ..)| what.clone()).collect();
-    let rows = both.into_iter().filter(|(_, planned, done)| planned.is_some() || done.is_some());
-    let rows = rows.map(|(what, planned, done)| {
-        let planned = planned.map_or(Cell::Text("not planned".into()), Cell::Text);
-        let mut row = vec![what.into(), planned];
-        row.extend((!is_ahead).then(|| cell(done)));
-        row
-    });
-    let table = Table { rows: rows.collect(), ..Table::new(columns) };
-    let neither = if is_ahead { "Not planned" } else { "Neither planned nor recorded" };
+    columns.retain(|(_, list)| list.iter().any(|(_, value)| value.is_some()));
+    let heads = columns.iter().map(|(head, _)| Column::text(head.clone()));
+    let heads: Vec<Column> = [Column::text("").share(1.4)].into_iter().chain(heads).collect();
+    let value = |at: usize, list: &[Figure]| list.get(at).and_then(|(_, value)| value.clone());
+    let (mut rows, mut unknown): (Vec<Vec<Cell>>, Vec<Text>) = (Vec::new(), Vec::new());
+    for (at, name) in names.into_iter().enumerate() {
+        let values: Vec<Option<Text>> = columns.iter().map(|(_, list)| value(at, list)).collect();
+        if values.iter().all(Option::is_none) {
+            unknown.push(name);
+            continue;
+        }
+        let values = values.into_iter().map(|value| value.map_or(Cell::NotRecorded, Cell::Text));
+        rows.push([Cell::from(name)].into_iter().chain(values).collect());
+    }
+    let table = Table { rows, ..Table::new(heads) };
     match unknown.is_empty() {
         true => table,
-        false => table.about(text!("{}: {}.", neither, Text::joined(unknown, "; "))),
+        false => table.about(text!(
+            "Not known, since what it takes is neither planned nor recorded: {}.",
+            Text::joined(unknown, "; ")
+        )),
     }
 }
 

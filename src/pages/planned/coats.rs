@@ -166,6 +166,10 @@ fn counted(intervals: &[&Interval], [one, many]: [&str; 2]) -> Text {
     let outside = is(&|one| one.kept.is_some_and(|kept| kept != Timing::Within));
     let flooded = is(&|one| one.flooded);
     let late = is(&|one| one.flooded && one.late_h().is_some());
+    let unknown = match is(&|one| one.flooded && one.table.is_err()) {
+        0 => Text::new(),
+        unknown => text!(", and of {} no window is known", unknown),
+    };
     let mut said: Vec<Text> = Vec::new();
     if within > 0 {
         said.push(text!(
@@ -180,9 +184,10 @@ fn counted(intervals: &[&Interval], [one, many]: [&str; 2]) -> Text {
     if flooded > 0 {
         said.push(text!(
             "{} across a flooding, over which no window runs, so that the coat below wants a wash or abrasion after it; by \
-             time alone the window of {} of these would have ended",
+             time alone {} of their windows would have ended{}",
             flooded,
-            late
+            late,
+            unknown
         ));
     }
     let reasons =
@@ -345,6 +350,9 @@ fn later(planned: Option<DateTime<FixedOffset>>, done: Option<DateTime<FixedOffs
     let Some((planned, done)) = planned.zip(done) else { return Cell::DoesNotApply };
     let hours = (done - planned).num_seconds() as f64 / 3600.0;
     let by = off(hours.abs());
-    let by = if hours < 0.0 { text!("{} earlier", by) } else { text!("{}", by) };
-    by.into()
+    match hours {
+        0.0 => "as planned".into(),
+        ..0.0 => text!("{} earlier", by).into(),
+        _ => text!("{}", by).into(),
+    }
 }

@@ -12,11 +12,26 @@ use super::pieces::{self, hidden_by};
 use super::{Column, Section, Table};
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
+use crate::records::Project;
 use crate::text;
-use crate::text::{Text, and, count, id};
+use crate::text::{Piece, Text, and, count, id};
 use crate::words::cautions;
 
-/// The page, with drawings of the document it stands in, by their numbers; `None` where no position is planned.
+/// Everything of the plan: what it means and how it came out, the positions to choose from, trim, stops, divers, coats.
+/// With drawings of the document it stands in, by their numbers: of the planned positions, and of the choices.
+pub fn sections(examined: &Examined, [planned, choices]: [Vec<usize>; 2]) -> Vec<Section> {
+    let sections = [
+        section(examined, planned),
+        among::among(examined, choices),
+        trim::section(examined),
+        stops::section(examined),
+        divers::divers(examined),
+        coats::coats(examined),
+    ];
+    sections.into_iter().flatten().collect()
+}
+
+/// What the plan means, and how it came out; `None` where neither position nor coat is planned.
 pub fn section(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -> Option<Section> {
     let planned = examined.as_planned()?;
     let done: Vec<&str> = done(examined);
@@ -38,11 +53,46 @@ pub fn section(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -
             done => text!(" Beside it stands what the record gives, where it gives it: {}.", and(done)),
         }
     ));
+    decided(&mut section, &examined.project);
     beside::tables(&mut section, examined, planned);
     never_exposed(&mut section, planned);
     in_question(&mut section, examined, planned);
     section.drawings(drawings);
     Some(section)
+}
+
+/// On whose word the positions were chosen, and why.
+fn decided(section: &mut Section, project: &Project) {
+    let plan = &project.docking.plan;
+    let chosen = project.positions.iter().filter_map(|position| {
+        let from = position.from_plan.as_ref()?;
+        Some(text!("{} is position {} of the plan", id(&position.id), id(from)))
+    });
+    let chosen = Text::joined(chosen, ", ");
+    if !chosen.is_empty() {
+        section.paragraph(text!(
+            "Of the {} that the plan offers, {}.",
+            count(project.plan_positions.len(), "position", "positions"),
+            chosen
+        ));
+    }
+    let by = plan.chosen_by.as_deref();
+    let on = plan.chosen_on.map(Piece::Day);
+    if let Some(because) = &plan.chosen_because {
+        let by = match (by, on) {
+            (Some(by), Some(on)) => text!("{}, {}", by, on),
+            (Some(by), None) => by.into(),
+            (None, Some(on)) => text!("not recorded by whom, {}", on),
+            (None, None) => "not recorded by whom".into(),
+        };
+        section.lead("Why these were chosen:");
+        section.quote(vec![because.clone()], by);
+    } else if let Some(by) = by {
+        let on = on.map(|on| text!(" on {}", on)).unwrap_or_default();
+        section.paragraph(text!("Chosen by {}{}; why is not recorded.", by, on));
+    } else {
+        section.paragraph("On whose word they were chosen, and why, is not recorded.");
+    }
 }
 
 /// The positions of a project, by their ids.

@@ -61,9 +61,8 @@ pub fn drawings(examined: &Examined) -> Vec<Drawing> {
     drawings.extend(chronology::drawing(examined));
     drawings.extend(plan::drawings(&ground));
     drawings.extend(exposure::drawings(&ground));
-    drawings.extend(planned::drawings(examined));
     drawings.extend(shifts::drawings(&ground));
-    drawings.extend(among::drawings(&ground));
+    drawings.extend(planned::drawings(examined));
     drawings.extend(landing::drawings(&ground));
     drawings.extend(coating::drawings(&ground));
     drawings.extend(plating::drawings(&ground));

@@ -1,16 +1,17 @@
-//! What of the plan is drawn: the bottom that the planned positions would hide.
+//! What of the plan is drawn: the bottom that the planned positions would hide, and what choices of the plan's own
+//! positions leave hidden.
 
 use super::drawing::{Drawing, Group};
-use super::exposure;
 use super::ground::Ground;
+use super::{among, exposure};
 use crate::findings::Examined;
 
-/// The drawings of the planning page; none where no position is planned.
+/// The drawings of the planning page, as far as anything is planned.
 pub fn drawings(examined: &Examined) -> Vec<Drawing> {
-    let planned = examined.as_planned();
-    planned.map(|planned| of_positions(planned)).unwrap_or_default()
-}
-
-fn of_positions(planned: &Examined) -> Vec<Drawing> {
-    exposure::overlaid(&Ground::new(planned), Group::Planned, "planned-exposure", " as planned")
+    let of_positions = |planned: &Examined| {
+        exposure::overlaid(&Ground::new(planned), Group::Planned, "planned-exposure", " as planned")
+    };
+    let mut drawings = examined.as_planned().map(of_positions).unwrap_or_default();
+    drawings.extend(among::drawings(&Ground::new(examined)));
+    drawings
 }

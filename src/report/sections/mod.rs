@@ -1,6 +1,5 @@
 //! The data of each section of the report, one file for each.
 
-mod among;
 mod by_weight;
 mod closing;
 mod coating;
@@ -76,9 +75,7 @@ pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
         Some(reading::section(inputs)),
         Some(plan::section(inputs)),
         Some(exposure::section(inputs)),
-        planned(inputs),
         Some(shifts::section(inputs)),
-        among::section(inputs),
         Some(openings::section(examined)),
         Some(positions::section(examined)),
         Some(landing::section(inputs)),
@@ -92,14 +89,18 @@ pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
         Some(words::cautions()),
     ];
     let mut sections: Vec<Section> = sections.into_iter().flatten().collect();
+    let at = sections.iter().position(|section| section.anchor == Some("shifts"));
+    let at = at.map_or(sections.len(), |shifts| shifts + 1);
+    sections.splice(at..at, planned(inputs));
     let words = words::words(&said(inputs, &sections));
     sections.push(words);
     sections
 }
 
 /// The docking as planned, beside the docking as done.
-fn planned(inputs: &Inputs<'_>) -> Option<Section> {
-    pages::planned::section(inputs.examined, drawings::drawings_of(inputs, Group::Planned))
+fn planned(inputs: &Inputs<'_>) -> Vec<Section> {
+    let drawings = [Group::Planned, Group::Among].map(|group| drawings::drawings_of(inputs, group));
+    pages::planned::sections(inputs.examined, drawings)
 }
 
 /// All that sections and drawings say, to look words up in.

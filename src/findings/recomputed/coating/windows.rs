@@ -10,6 +10,7 @@ use crate::calc::plane::{area_m2, solid, union, without};
 use crate::calc::recoat::{Row, Timing, Window, early_h, late_h, timing, window};
 use crate::findings::judge;
 use crate::records::Project;
+use crate::records::coats::Application;
 use crate::records::products::Product;
 
 use geo::MultiPolygon;
@@ -70,23 +71,36 @@ impl Interval {
         early_h(self.table.as_ref().ok()?, self.shortest_h)
     }
 
-    /// Other products whose windows would take this interval on this steel, by the tables alone: those that could go on
-    /// over the earlier coat, and those that could lie under the later one.
+    /// Other products whose windows take this interval on this steel, by the tables alone: those over the earlier coat
+    /// in place of the later, and those in place of the earlier under the later. A table's rows for any product say little
+    /// of a product that belongs elsewhere: it counts if the zone's scheme has it no higher up, if no scheme has it, or if
+    /// the table names it.
     pub fn that_hold<'a>(&self, project: &'a Project) -> [Vec<&'a Product>; 2] {
-        let [lower, upper] =
-            [self.lower, self.upper].map(|coat| project.coats[coat].product.as_str());
+        let [lower, upper] = [self.lower, self.upper].map(|coat| &project.coats[coat]);
         let holds = |pair: [&str; 2]| {
-            let window = window_at(project, pair, self.steel_c).window;
-            window.is_ok_and(|window| {
-                timing(&window, self.shortest_h, self.longest_h) == Timing::Within
-            })
+            let read = window_at(project, pair, self.steel_c);
+            let kept = |window| timing(&window, self.shortest_h, self.longest_h) == Timing::Within;
+            read.window.is_ok_and(kept).then_some(read.by_product)
         };
         let products = || project.products.products.iter();
-        [
-            products().filter(|other| other.id != upper && holds([lower, &other.id])).collect(),
-            products().filter(|other| other.id != lower && holds([&other.id, upper])).collect(),
-        ]
+        let over = |other: &&Product| {
+            let named = holds([&lower.product, &other.id]);
+            other.id != upper.product
+                && named.is_some_and(|named| named || belongs(project, other, upper))
+        };
+        let under = |other: &&Product| {
+            let named = holds([&other.id, &upper.product]);
+            other.id != lower.product
+                && named.is_some_and(|named| named || belongs(project, other, lower))
+        };
+        [products().filter(over).collect(), products().filter(under).collect()]
     }
+}
+
+/// Whether a product may be thought of in place of a coat's: the scheme of its zone has it there or lower, or none has it.
+fn belongs(project: &Project, product: &Product, coat: &Application) -> bool {
+    let mut of_it = project.scheme.iter().filter(|row| row.product == product.id).peekable();
+    of_it.peek().is_none() || of_it.any(|row| row.zone == coat.zone && row.coat <= coat.coat)
 }
 
 /// Why an interval has no window.
