@@ -32,7 +32,16 @@ FAULTS = {
     "plan.block.K37.height": "differs",
     "positions.P2.sighting.M5": "differs",
     "openings.SC4.closed": "not recorded",
+    "positions.P2.offered": "differs",
+    "positions.P2.divers.landed": "differs",
+    "positions.P2.divers.lay": "differs",
 }
+
+# What can't be checked and asks for no answer: two measurements give a line and leave nothing to check it by, and no
+# distance follows from measurements that do not fit each other.
+UNCHECKED = {"positions.P1.divers.first-touch", "positions.P2.divers.first-touch", "positions.P2.divers.plan"}
+
+DIVERS_TOLERANCE_M = 0.020  # the program's default; the sample states none
 
 
 def rows(name):
@@ -302,6 +311,73 @@ def shift(positions, fits):
     return recorded, (fits[second["position"]][0] - fits[first["position"]][0])[:2].tolist()
 
 
+# What divers measured of the keel over the blocks
+
+def keel_offset_m(row, block):
+    """Offset in the dock of the keel's middle over a block: of the block, and as measured from its middle or its two edges."""
+    if row["keel_offset_mm"]:
+        return float(block["offset_m"]) + float(row["keel_offset_mm"]) / 1000.0
+    return float(block["offset_m"]) + (float(row["starboard_edge_mm"]) - float(row["port_edge_mm"])) / 2000.0
+
+
+def check_divers(settings, blocks, positions):
+    by_name, rounds, found = {b["block"]: b for b in blocks}, {}, {}
+    for row in rows("positions/divers.csv"):
+        name = row["occasion"] + (f"-{row['round']}" if row["round"] not in ("", "1") else "")
+        rounds.setdefault((row["position"], name), []).append(row)
+    for (position, name), read in rounds.items():
+        place = next(p for p in positions if p["position"] == position)
+        stations = numpy.array([float(by_name[r["block"]]["station_m"]) for r in read])
+        offsets = numpy.array([keel_offset_m(r, by_name[r["block"]]) for r in read])
+        line = numpy.polyfit(stations, offsets, 1)
+        off_line = abs(numpy.polyval(line, stations) - offsets).max()
+        fits = off_line <= DIVERS_TOLERANCE_M
+        found[f"positions.{position}.divers.{name}"] = says(fits) if len(read) > 2 else "not recorded"
+        if name != "landed":
+            continue
+        station, offset, yaw = (float(place[c]) for c in ("recorded_srp_station_m", "recorded_offset_m", "yaw_deg"))
+        lay = offset + (stations - station) * numpy.tan(radians(yaw))
+        found[f"positions.{position}.divers.lay"] = says(abs(lay - offsets).max() <= DIVERS_TOLERANCE_M)
+        # Athwart at the stern reference point; along the ship the sample's marks agree with the plan to some millimetres.
+        athwart = numpy.polyval(line, float(place["planned_srp_station_m"])) - float(place["planned_offset_m"])
+        kept = abs(athwart) <= limit(settings, "limits", "position_from_plan")
+        found[f"positions.{position}.divers.plan"] = says(kept, "beyond limit") if fits else "not recorded"
+    return found
+
+
+# The plan: what it offers, and what its positions would hide
+
+def check_offered(positions):
+    """Whether each position is planned where the plan offers it, to the millimetre in which both are written."""
+    offered, found = {row["plan_position"]: row for row in rows("plan/positions.csv")}, {}
+    for place in positions:
+        plan = offered[place["from_plan"]]
+        apart = max(abs(float(place[f"planned_{c}"]) - float(plan[c])) for c in ("srp_station_m", "offset_m"))
+        found[f"positions.{place['position']}.offered"] = says(apart < 0.001)
+    return found
+
+
+def as_planned(blocks, positions, openings, bottom):
+    """Blocks where they were planned, the ship where she was to lie: what is hidden, and how clear openings are."""
+    moved = {b["moved_from"] for b in blocks}
+    planned = [{**b, "positions": ""} if b["block"] in moved else b for b in blocks if not b["moved_from"]]
+    lies = [
+        {"position": p["position"], "recorded_srp_station_m": p["planned_srp_station_m"], "recorded_offset_m": p["planned_offset_m"], "yaw_deg": "0"}
+        for p in positions
+    ]
+    caps = {p["position"]: {b["block"]: hull_cap(b, p) for b in planned if stands_in(b, p["position"])} for p in lies}
+    hidden = {name: both(union(at.values()), bottom) for name, at in caps.items()}
+    _, never = classes(bottom, hidden)
+    return {
+        "hidden_m2": {name: shape.area for name, shape in hidden.items()},
+        "never_exposed_m2": never.area,
+        "openings": {
+            opening["opening"]: {name: dict(zip(("clear_m", "block"), nearest(opening, at))) for name, at in caps.items()}
+            for opening in openings
+        },
+    }
+
+
 # The answer
 
 def fitted_part(fits):
@@ -337,7 +413,8 @@ def rounded(value):
 
 
 def stop_on_surprise(found):
-    surprises = {i: o for i, o in found.items() if o != FAULTS.get(i, "agrees")}
+    expected = lambda i: "not recorded" if i in UNCHECKED else FAULTS.get(i, "agrees")
+    surprises = {i: o for i, o in found.items() if o != expected(i)}
     missing = [i for i in FAULTS if i not in found]
     answered = {r["finding"] for r in tomllib.loads((PROJECT / "remarks.toml").read_text())["remark"]}
     elsewhere = ("landing.", "coating.", "film.", "climate.", "plating.", "anodes.")  # of expected_landing.py and expected_coating.py
@@ -359,6 +436,7 @@ def main():
     clearances, found = openings_part(settings, openings, caps)
     found |= check_blocks(settings, blocks, positions) | check_register(settings, openings) | check_papers()
     found |= check_work(settings, openings, again, positions) | check_positions(settings, positions, fits)
+    found |= check_divers(settings, blocks, positions) | check_offered(positions)
     found["exposure.never_exposed"] = says(never.area <= limit(settings, "limits", "never_exposed"), "beyond limit")
     stop_on_surprise(found)
     recorded, fitted = shift(positions, fits)
@@ -369,7 +447,7 @@ def main():
         "classes_m2": areas, "never_exposed": pieces(never, caps),
         "fitted": fitted_part(fits),
         "shift": {"recorded_forward_m": recorded[0], "recorded_to_port_m": recorded[1], "fitted_forward_m": fitted[0], "fitted_to_port_m": fitted[1]},
-        "openings": clearances, "outcomes": found,
+        "openings": clearances, "as_planned": as_planned(blocks, positions, openings, bottom), "outcomes": found,
     }
     text = json.dumps(rounded(answer), indent=1, sort_keys=True, ensure_ascii=True)
     (HERE / "expected.json").write_text(text + "\n", encoding="utf-8")

@@ -23,6 +23,10 @@ REMARKS = [
     ("positions.P2.offered", dock.NAVAL_ARCHITECT, "2031-05-09",
      "Meant so. The plan's position 2 is 0.61 m aft of the first and leaves nothing hidden only if it is hit within 10 mm; 0.70 m lies in the middle of the band. "
      "Agreed with the dockmaster on 18 March, see chosen_because. The plan's sheet 2 should be changed before the next docking."),
+    ("positions.P2.divers.landed", dock.DIVING_SUPERVISOR, "2031-05-07",
+     "K20 is 20 to starboard. The minus was left off on the slate; the two blocks on either side of it say the same. Left as written."),
+    ("positions.P2.divers.lay", dock.DIVING_SUPERVISOR, "2031-05-07",
+     "The same K20: 20 to starboard, not to port."),
     # The landing. Ids to be made the program's own.
     ("landing.P1.before-landing.marks.forward", dock.NAVAL_ARCHITECT, "2031-05-09",
      "3.84, not 3.48: figures changed over. 3.84 is in my field book at 10:18, and the starboard mark and arrival say so too. Left as written."),
@@ -66,6 +70,9 @@ STATED = {
     "openings.SC4.closed": {"outcome": "not recorded", "recorded": "2031-04-17T14:40:00+01:00"},
     "plan.block.K37.height": {"outcome": "differs", "recorded": "-3.356 m", "recomputed": "-3.176 m"},
     "positions.P2.sighting.M5": {"outcome": "differs", "recomputed": "0.022 m"},
+    "positions.P2.offered": {"outcome": "differs"},
+    "positions.P2.divers.landed": {"outcome": "differs", "recomputed": "0.022 m"},
+    "positions.P2.divers.lay": {"outcome": "differs", "recomputed": "0.030 m"},
     "landing.P1.before-landing.marks.forward": {"outcome": "differs", "recorded": "-0.360 m", "recomputed": "0.007 m"},
     "landing.P1.dewatering_rate": {"outcome": "beyond limit", "recomputed": "1.92 m/h", "limit": "1.80 m/h"},
     "landing.P2.gap.BS3": {"outcome": "differs", "recorded": "0.022 m", "recomputed": "0.007 m"},

@@ -8,10 +8,10 @@ STOPS = [
     ("P1", "0.72", "first touch: divers confirm contact at the after blocks", "2031-04-07T11:45", ""),
     ("P1", "-0.30", "landed: gaps at the forward end, bilge blocks", "2031-04-07T13:00", ""),
     ("P2", "1.05", "divers go down for the last check before she touches", "2031-04-21T12:30", ""),
-    ("P2", "0.70", "first touch: divers confirm contact at the after blocks", "2031-04-21T13:10", "200"),
+    ("P2", "0.70", "first touch: divers confirm contact at the after blocks", "2031-04-21T13:10", "0.20"),
 ]
 
-COLUMNS = ["position", "level_m", "why", "planned_at", "gap_rate_mm_per_h"]
+COLUMNS = ["position", "level_m", "why", "planned_at", "gap_rate_m_per_h"]
 
 
 def make():
