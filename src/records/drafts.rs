@@ -55,6 +55,9 @@ impl DraftReading {
     pub(super) fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
         let drafts = [&Self::draft_m, &Self::planned_draft_m];
         if drafts.iter().all(|column| entry.value(column).is_none()) {
+            if input.is_told_of(&SPEC, entry, &drafts) {
+                return None;
+            }
             input.problems.add(
                 Problem::new(entry.place_of(&Self::draft_m), "is empty")
                     .expected("a value: draft read, or in planned_draft the draft that is planned")

@@ -6,7 +6,7 @@ use super::ids::Ids;
 use super::keyed::{Keyed, KeyedSpec};
 use super::problem::Problems;
 use super::sheet::Sheet;
-use super::spec::FileSpec;
+use super::spec::{Column, FileSpec};
 use super::store::Store;
 
 /// What records are read from.
@@ -27,6 +27,15 @@ impl<'a> Input<'a> {
     /// The rows of a file that have no problem, in its order.
     pub fn rows(&self, spec: &FileSpec) -> impl Iterator<Item = &'a Entry> + use<'a> {
         self.sheet(spec).into_iter().flat_map(|sheet| &sheet.entries)
+    }
+
+    /// Whether one of these columns is missed for a reason of its own: no heading is theirs, and of that something was
+    /// said already.
+    pub fn is_told_of(&self, spec: &FileSpec, entry: &Entry, columns: &[&Column]) -> bool {
+        let headings = self.sheet(spec).into_iter().flat_map(|sheet| &sheet.header);
+        let mut theirs =
+            headings.filter(|heading| columns.iter().any(|column| column.is_headed(heading)));
+        theirs.next().is_none() && self.problems.concern(&entry.place.file)
     }
 
     /// What could be read of the rows of a file that have one.

@@ -182,6 +182,9 @@ impl Moved {
     pub(super) fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
         let times = [&Self::at, &Self::planned_at];
         if times.iter().all(|column| entry.value(column).is_none()) {
+            if input.is_told_of(&MOVED_SPEC, entry, &times) {
+                return None;
+            }
             input.problems.add(
                 Problem::new(entry.place_of(&Self::at), "is empty")
                     .expected("a time: when it was moved, or in planned_at when that is planned")

@@ -6,7 +6,6 @@ use geo::{Area, Centroid};
 use super::afloat::Ship;
 use super::landing::{Landing, seats, top_of};
 use super::position::bearing_shape;
-use super::stops;
 use crate::calc::landing::{Line, Seat, line_of};
 use crate::calc::loads::girder::HullLength;
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
@@ -305,7 +304,7 @@ fn fill(
         .iter()
         .filter(|gap| gap.position == position.id)
         .filter_map(|gap| gap.water_depth_m)
-        .chain(stops::depths_m(project, &position.id))
+        .chain(depths_at_stops_m(project, &position.id))
         .collect();
     depths.sort_by(f64::total_cmp);
     depths.dedup();
@@ -317,6 +316,16 @@ fn fill(
     }
     out.left_out = left_out(&bed, number, &carried, out);
     Ok(())
+}
+
+/// Depths of water over the floor at station 0 at the stops of a position, m.
+fn depths_at_stops_m<'a>(
+    project: &'a Project,
+    position: &'a str,
+) -> impl Iterator<Item = f64> + 'a {
+    let floor_m = project.docking.dock.floor_level_m;
+    let stops = project.stops.iter().filter(move |stop| stop.position == position);
+    stops.filter_map(move |stop| Some(stop.level_m - floor_m?))
 }
 
 /// What the blocks of a position are built to, and the ship that lies on them.

@@ -82,16 +82,6 @@ impl AtStop<'_> {
     }
 }
 
-/// Depths of water over the floor at station 0 at the stops of a position, m.
-pub(super) fn depths_m<'a>(
-    project: &'a Project,
-    position: &'a str,
-) -> impl Iterator<Item = f64> + 'a {
-    let floor_m = project.docking.dock.floor_level_m;
-    let stops = project.stops.iter().filter(move |stop| stop.position == position);
-    stops.filter_map(move |stop| Some(stop.level_m - floor_m?))
-}
-
 /// The stops of a position, the highest level first. `record` holds the gaps that were measured; the project itself may be
 /// that as planned, which has none.
 pub fn stops<'a>(
