@@ -67,6 +67,8 @@ impl Project {
         expected.moved = self.moved.iter().filter_map(moved).collect();
         expected.coats.extend(self.planned_coats.iter().filter_map(Application::as_planned));
         expected.planned_coats.clear();
+        // What divers found is held against the plan with the record, not against a landing that is still ahead.
+        expected.divers.clear();
         expected.remarks = Default::default();
         Some(expected)
     }

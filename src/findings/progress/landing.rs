@@ -12,7 +12,7 @@ use crate::records::blocks::BlockRow;
 use crate::records::divers::{self, DiversSighting};
 use crate::records::drafts::{DraftReading, Occasion};
 use crate::records::weights::Moved;
-use crate::records::{checks, drafts, positions, water, weights};
+use crate::records::{checks, drafts, positions, stops, water, weights};
 
 /// Checks of a landing that are asked for where none is recorded (common practice, no source).
 const CHECKS: [&str; 2] = ["diver-contact", "centreline"];
@@ -30,15 +30,53 @@ struct Preparing {
     things: fn(&Examined, usize) -> Vec<(String, bool)>,
 }
 
-const PREPARING: &[Preparing] = &[Preparing {
-    what: "where divers find the keel before touchdown",
-    file: divers::SPEC.path,
-    is_begun: |project| {
-        let before = |row: &DiversSighting| row.occasion == divers::Occasion::BeforeTouchdown;
-        project.divers.iter().any(before)
+const PREPARING: &[Preparing] = &[
+    Preparing {
+        what: "the drafts planned for the landing",
+        file: drafts::SPEC.path,
+        is_begun: |project| project.drafts.iter().any(|row| is_planned_before_landing(row, None)),
+        things: |examined, number| {
+            let project = &examined.project;
+            let id = Some(project.positions[number].id.as_str());
+            let is_planned = project.drafts.iter().any(|row| is_planned_before_landing(row, id));
+            vec![("a planned draft".to_string(), is_planned)]
+        },
     },
-    things: |examined, number| keel_found(examined, number, divers::Occasion::BeforeTouchdown),
-}];
+    // Weights are planned to be moved for no position in particular.
+    Preparing {
+        what: "weights planned to be moved before she lands",
+        file: weights::MOVED_SPEC.path,
+        is_begun: |project| project.moved.iter().any(|row| row.planned_at.is_some()),
+        things: |_, _| Vec::new(),
+    },
+    Preparing {
+        what: "the planned stops of the pumping",
+        file: stops::SPEC.path,
+        is_begun: |project| !project.stops.is_empty(),
+        things: |examined, number| {
+            let project = &examined.project;
+            let id = &project.positions[number].id;
+            let is_planned = project.stops.iter().any(|stop| stop.position == *id);
+            vec![("a stop".to_string(), is_planned)]
+        },
+    },
+    Preparing {
+        what: "where divers find the keel before touchdown",
+        file: divers::SPEC.path,
+        is_begun: |project| {
+            let before = |row: &DiversSighting| row.occasion == divers::Occasion::BeforeTouchdown;
+            project.divers.iter().any(before)
+        },
+        things: |examined, number| keel_found(examined, number, divers::Occasion::BeforeTouchdown),
+    },
+];
+
+/// Whether a draft is planned for before a landing: in one position, or in any.
+fn is_planned_before_landing(row: &DraftReading, position: Option<&str>) -> bool {
+    row.planned_draft_m.is_some()
+        && row.occasion == Occasion::BeforeLanding
+        && (position.is_none() || row.position.as_deref() == position)
+}
 
 /// What it takes to say where divers found the keel on an occasion, and whether the last round of it has that. A mark
 /// along the ship is one of these where one was measured on that occasion of any landing.

@@ -12,18 +12,21 @@ use crate::words::cautions;
 
 /// Of all positions at whose blocks divers measured.
 pub fn divers(examined: &Examined) -> Option<Section> {
-    let mut section = section(examined, |_| true)?;
-    section.note(cautions::SHORT);
-    Some(section)
+    section(examined, cautions::PLANNING, |_| true)
 }
 
 /// Of one position, by its place in the project's list, for whoever says the caution beside it.
 pub fn of_position(examined: &Examined, position: usize) -> Option<Section> {
-    section(examined, |round| round.position == position)
+    section(examined, "", |round| round.position == position)
 }
 
-fn section(examined: &Examined, is_wanted: impl Fn(&Round) -> bool) -> Option<Section> {
+fn section(
+    examined: &Examined,
+    caution: &str,
+    is_wanted: impl Fn(&Round) -> bool,
+) -> Option<Section> {
     let mut section = Section::new("The keel over the blocks, as divers measured it").at("divers");
+    section.paragraph(caution);
     let wanted: Vec<&Round> =
         examined.recomputed.divers.iter().filter(|round| is_wanted(round)).collect();
     let tolerance = length(tolerance_m(&examined.project));
