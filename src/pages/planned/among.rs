@@ -70,7 +70,7 @@ fn choices(among: &Among) -> Table {
     let is_grown = shown.iter().any(|one| one.hidden_grown_m2.is_some());
     let has_cost = shown.iter().any(|one| one.cost.is_some());
     let mut columns = vec![
-        Column::name("Used in this order").mm(26.0),
+        Column::name("Order").mm(26.0),
         Column::figure("Landings").mm(15.0),
         Column::measure("Hidden in all", Form::Area).mm(17.0),
     ];
@@ -90,7 +90,7 @@ fn choices(among: &Among) -> Table {
     }
     let rows = shown.into_iter().map(|one| {
         let mut cells: Vec<Cell> = vec![
-            order(one).into(),
+            one.positions.join(", ").into(),
             one.landings.to_string().into(),
             Form::Area.measure(one.hidden_m2).into(),
         ];
@@ -132,15 +132,6 @@ fn missed_by(room_m: f64) -> Text {
 /// Whole costs without decimals.
 fn decimals(cost: f64) -> usize {
     if (cost - cost.round()).abs() < 1e-9 { 0 } else { 2 }
-}
-
-/// The positions in their order, and which of this docking they are.
-fn order(chosen: &Chosen) -> String {
-    let order = chosen.positions.join(", ");
-    match chosen.used_as.as_slice() {
-        [] => order,
-        used => format!("{order} ({})", used.join(", ")),
-    }
 }
 
 fn openings_of(chosen: &Chosen, among: &Among) -> String {
