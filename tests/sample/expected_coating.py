@@ -841,7 +841,7 @@ def check_period():
         if name == "papers/papers.csv":  # papers may be older or younger
             continue
         for row in rows(name):
-            cells = (cell for column, cell in row.items() if not column.startswith("note"))
+            cells = (cell for column, cell in row.items() if not column.startswith(("note", "planned")))
             dated += [(name, cell) for cell in cells if fullmatch(r"\d{4}-\d\d-\d\dT[\d:.]+([+-]\d\d:\d\d|Z)?", cell)]
     outside = [entry for entry in dated if not first <= at(entry[1]).date() <= last]
     say("chronology.period", "differs" if outside else None)

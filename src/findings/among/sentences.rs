@@ -175,11 +175,11 @@ fn loads_of(among: &Among) -> Vec<Text> {
     let why = |one: &Offered| one.loads.why_not.clone();
     let mut unknown = usable(among).filter(|one| one.loads.greatest_t.is_none());
     let mut all_unknown = usable(among).map(why);
-    if let Some(first) = unknown.next().and_then(why) {
-        if all_unknown.all(|why| why.as_ref() == Some(&first)) {
-            let which = "The loads on the blocks could not be worked out in any of these positions";
-            return vec![text!("{}: {}.", which, first)];
-        }
+    if let Some(first) = unknown.next().and_then(why)
+        && all_unknown.all(|why| why.as_ref() == Some(&first))
+    {
+        let which = "The loads on the blocks could not be worked out in any of these positions";
+        return vec![text!("{}: {}.", which, first)];
     }
     let told =
         usable(among).filter(|one| one.loads.greatest_t.is_none() || !one.loads.beyond.is_empty());
