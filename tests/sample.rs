@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 use crate::common;
+use lastdock::calc::plane::area_m2;
 use lastdock::findings::Examined;
 use lastdock::findings::finding::Outcome;
 use lastdock::findings::recomputed::PositionRecomputed;
@@ -50,7 +51,27 @@ fn positions() -> impl Iterator<Item = (&'static str, &'static PositionRecompute
 #[test]
 fn every_outcome_is_the_expected_one() {
     // The landing and the coating have expectations of their own: tests/landing.rs, tests/coating/.
-    common::outcomes_are(&examined().findings, "expected.json", expected(), 400);
+    common::outcomes_are(&examined().findings, "expected.json", expected(), 413);
+}
+
+/// The plan, which the same program works out from planned stations and offsets.
+#[test]
+fn as_planned_the_bottom_hidden_and_the_clearances_are_the_expected_ones() {
+    let planned = examined().as_planned().expect("the sample is planned");
+    let expected = &expected()["as_planned"];
+    let positions = planned.project.positions.iter().zip(&planned.recomputed.positions);
+    for ((position, out), hidden) in positions.zip(&planned.recomputed.hidden) {
+        let id = &position.id;
+        near(id, area_m2(&hidden.shape), &expected["hidden_m2"][id], AREA_M2);
+        for (opening, clearance) in planned.project.openings.iter().zip(&out.clearances) {
+            let (clear_m, block) = clearance.expect("a nearest cap");
+            let wanted = &expected["openings"][&opening.id][id];
+            near(&opening.id, clear_m, &wanted["clear_m"], LENGTH_M);
+            assert_eq!(planned.project.blocks[block].id, wanted["block"], "{}", opening.id);
+        }
+    }
+    let never = planned.recomputed.never_exposed_m2().expect("an area");
+    near("never exposed", never, &expected["never_exposed_m2"], AREA_M2);
 }
 
 #[test]

@@ -24,13 +24,13 @@ const POSITIONS: &str = "positions/positions.csv";
 /// Coldest and warmest steel of the plan, degrees Celsius.
 const STEEL: (f64, f64) = (8.0, 14.0);
 
-/// Gives rows more columns, each with its cell for a row.
+/// Fills in columns, each with its cell for a row.
 fn with_columns(rows: &mut Rows, columns: &[(&str, &dyn Fn(&[String]) -> String)]) {
+    let places: Vec<usize> = columns.iter().map(|(name, _)| column(rows, name)).collect();
     for row in rows.iter_mut().skip(1) {
         let cells: Vec<String> = columns.iter().map(|(_, cell)| cell(row)).collect();
-        row.extend(cells);
+        places.iter().zip(cells).for_each(|(place, cell)| row[*place] = cell);
     }
-    rows[0].extend(columns.iter().map(|(name, _)| name.to_string()));
 }
 
 /// The sample with the times of its positions and coats as planned ones, and its positions planned where she lay; the
@@ -38,6 +38,8 @@ fn with_columns(rows: &mut Rows, columns: &[(&str, &dyn Fn(&[String]) -> String)
 fn planned(is_recorded: bool) -> Project {
     let project = Project::copied();
     for file in [
+        "positions/divers.csv",
+        "plan/positions.csv",
         "coating/climate.csv",
         "coating/preparation.csv",
         "landing/water.csv",
@@ -71,6 +73,8 @@ fn planned(is_recorded: bool) -> Project {
     }
     write(&project, COATS, &coats);
     let mut positions = rows(&project, POSITIONS);
+    let from_plan = column(&positions, "from_plan");
+    positions.iter_mut().skip(1).for_each(|row| row[from_plan].clear());
     let at = |name: &str| column(&positions, name);
     let [station, offset, yaw] = ["recorded_srp_station_m", "recorded_offset_m", "yaw_deg"].map(at);
     let [landed, dry, reflood, afloat] = ["landed", "dry", "reflood_began", "afloat"].map(at);

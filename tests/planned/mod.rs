@@ -13,8 +13,9 @@ use lastdock::units::System;
 use crate::common::{self, Project};
 
 /// The files of what is seen, done and made in the course of a docking.
-const RECORDED: [&str; 13] = [
+const RECORDED: [&str; 14] = [
     "positions/marks.csv",
+    "positions/divers.csv",
     "landing/checks.csv",
     "landing/gaps.csv",
     "landing/water.csv",
@@ -29,6 +30,9 @@ const RECORDED: [&str; 13] = [
     "papers/papers.csv",
 ];
 
+/// A planned value that stands for the recorded one where it is given, and is none of its own without it.
+const PLANNED_MASS: (&str, &str) = ("planned_mass_t", "mass_t");
+
 /// A file with planned values beside recorded ones.
 struct Plan {
     file: &'static str,
@@ -38,25 +42,37 @@ struct Plan {
     only_recorded: &'static [&'static str],
 }
 
-const PLANS: &[Plan] = &[Plan {
-    file: "positions/positions.csv",
-    copied: &[
-        ("planned_srp_station_m", "recorded_srp_station_m"),
-        ("planned_offset_m", "recorded_offset_m"),
-    ],
-    only_recorded: &[
-        "yaw_deg",
-        "flooding_began",
-        "touched",
-        "landed",
-        "dry",
-        "reflood_began",
-        "afloat",
-    ],
-}];
-
-/// Files whose rows are recorded, and have no plan here.
-const WITHOUT_PLAN: [&str; 3] = ["landing/drafts.csv", "landing/moved.csv", "coating/coats.csv"];
+const PLANS: &[Plan] = &[
+    Plan {
+        file: "positions/positions.csv",
+        copied: &[
+            ("planned_srp_station_m", "recorded_srp_station_m"),
+            ("planned_offset_m", "recorded_offset_m"),
+            ("planned_landed", "landed"),
+            ("planned_dry", "dry"),
+            ("planned_reflood", "reflood_began"),
+            ("planned_afloat", "afloat"),
+        ],
+        only_recorded: &["yaw_deg", "flooding_began", "touched"],
+    },
+    Plan {
+        file: "landing/drafts.csv",
+        copied: &[("planned_draft_m", "draft_m")],
+        only_recorded: &["at", "by"],
+    },
+    Plan { file: "landing/moved.csv", copied: &[("planned_at", "at")], only_recorded: &[] },
+    Plan {
+        file: "coating/coats.csv",
+        copied: &[("planned_start", "began"), ("planned_finish", "ended")],
+        only_recorded: &["used_l", "wet_film_um", "by"],
+    },
+    // When they were opened and closed has no plan.
+    Plan {
+        file: "plan/openings.csv",
+        copied: &[],
+        only_recorded: &["opened_at", "opened_by", "closed_at", "closed_by", "tested_how"],
+    },
+];
 
 /// A table of text, its header first.
 type Rows = Vec<Vec<String>>;
@@ -80,7 +96,7 @@ fn column(rows: &Rows, name: &str) -> usize {
 /// The sample before she comes in; with the plan copied into what is recorded, if that is wanted.
 fn before_she_comes_in(is_copied: bool) -> Project {
     let project = Project::copied();
-    for file in RECORDED.iter().chain(&WITHOUT_PLAN) {
+    for file in RECORDED {
         project.remove(file);
     }
     for entry in std::fs::read_dir(project.path("papers")).expect("papers") {
@@ -115,14 +131,38 @@ fn before_she_comes_in(is_copied: bool) -> Project {
             }
             emptied.iter().for_each(|at| row[*at].clear());
         }
-        let is_planned = |row: &Vec<String>| pairs.iter().any(|(from, _)| !row[*from].is_empty());
+        let is_planned = |row: &Vec<String>| {
+            pairs.is_empty() || pairs.iter().any(|(from, _)| !row[*from].is_empty())
+        };
+        if is_copied && plan.file == "landing/moved.csv" {
+            let [planned, mass] = [PLANNED_MASS.0, PLANNED_MASS.1].map(|name| column(&table, name));
+            for row in table.iter_mut().skip(1).filter(|row| !row[planned].is_empty()) {
+                row[mass] = row[planned].clone();
+            }
+        }
         let header = table.remove(0);
         table.retain(is_planned);
         assert!(!table.is_empty(), "the sample plans nothing in {}", plan.file);
         table.insert(0, header);
         write(&project, plan.file, &table);
     }
+    if is_copied {
+        read_the_planned_steel(&project);
+    }
     project
+}
+
+/// The steel on which the plan counts, as if it had been read at the start and the finish of each coat.
+fn read_the_planned_steel(project: &Project) {
+    let coats = rows(project, "coating/coats.csv");
+    let [began, ended, coldest, warmest] =
+        ["began", "ended", "coldest_steel_c", "warmest_steel_c"].map(|name| column(&coats, name));
+    let readings = coats[1..].iter().flat_map(|row| {
+        [format!("{},{}", row[began], row[coldest]), format!("{},{}", row[ended], row[warmest])]
+    });
+    let all: Vec<String> =
+        std::iter::once("at,steel_temperature_c".to_string()).chain(readings).collect();
+    project.write("coating/climate.csv", all.join("\n") + "\n");
 }
 
 /// Every cell of the page's tables that gives a figure as planned, by its table, its column but for these words, and its

@@ -19,6 +19,9 @@ use crate::text;
 use crate::text::{Text, count, id};
 use crate::words::cautions;
 
+/// Coats finished so near to their planned finish are only counted, h.
+const NEAR_H: i64 = 12;
+
 /// Rows of a table here; more stand in the records.
 const MOST: usize = 60;
 
@@ -325,7 +328,20 @@ fn dates(section: &mut Section, project: &Project, planned: &[&Application]) {
             [what.into(), planned.into(), done.into(), later(planned, done)]
         });
     section.table(Table::new(columns()).rows(rows));
-    let rows = planned.iter().map(|coat| {
+    let near = |coat: &Application| {
+        let ends = coat.planned_finish.or(coat.planned_start).zip(coat.ended.or(coat.began));
+        ends.is_some_and(|(planned, done)| (done - planned).num_hours().abs() < NEAR_H)
+    };
+    let (near, others): (Vec<&Application>, Vec<&Application>) =
+        planned.iter().copied().partition(|coat| near(coat));
+    if !near.is_empty() {
+        section.paragraph(text!(
+            "{} finished within {} of the plan.",
+            count(near.len(), "coat was", "coats were"),
+            off(NEAR_H as f64)
+        ));
+    }
+    let rows = others.iter().map(|coat| {
         [
             id(&coat.name).into(),
             from_to(coat.planned_start, coat.planned_finish),
@@ -333,7 +349,7 @@ fn dates(section: &mut Section, project: &Project, planned: &[&Application]) {
             later(coat.planned_finish.or(coat.planned_start), coat.ended.or(coat.began)),
         ]
     });
-    let about = "Each coat by its planned start; later by, from planned finish to finish:";
+    let about = "The others by their planned start; later by, from planned finish to finish:";
     section.table(Table::new(columns()).rows(rows).about(about).cut(MOST, coats::SPEC.path));
 }
 

@@ -5,7 +5,7 @@ use crate::findings::Examined;
 use crate::findings::divers::{ALONG, ATHWART, toward};
 use crate::findings::recomputed::divers::{Athwart, Round, tolerance_m};
 use crate::findings::subject::Subject;
-use crate::pages::{Cell, Column, Section, Table};
+use crate::pages::{Cell, Column, Medium, Section, Table};
 use crate::text;
 use crate::text::{Form, Measure, id};
 use crate::words::cautions;
@@ -56,7 +56,8 @@ fn tell(section: &mut Section, examined: &Examined, round: &Round) {
     if let Some(scatter) = round.scatter(position) {
         section.paragraph(text!("Scatter of the offsets about the line: {}.", scatter));
     }
-    section.table(measured(examined, round));
+    // On paper and on the page the line stands for them; the derived tables have them all.
+    section.table(measured(examined, round).on(Medium::Terminal));
 }
 
 /// What is said where a station was not measured.
