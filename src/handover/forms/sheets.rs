@@ -9,6 +9,7 @@ use crate::records::coats::Application;
 use crate::records::docking::Paper;
 use crate::records::preparation::Preparation;
 use crate::records::spec::{Column, FileSpec, Holds};
+use crate::records::value::Value;
 use crate::report::figures::{Drawing, ENLARGED, Room, finder};
 use crate::text::{and, shortened};
 use crate::units::{System, printed};
@@ -260,7 +261,13 @@ fn table(part: &Part, rows: &[Row], known: &Known<'_>, width_mm: f64) -> Table {
     let cells = |row: &Row| {
         let cell = |(asked, head): (&Asked, &Head)| {
             let (_, value) = row.iter().find(|(filled, _)| *filled == asked.column)?;
-            Some(value.text(head.typed.as_ref().and_then(|name| asked.column.unit_in(name))))
+            Some(match value {
+                // As one writes it by hand; its offset is that of the docking.
+                Value::Time(at) => at.format("%Y-%m-%d %H:%M").to_string(),
+                value => {
+                    value.text(head.typed.as_ref().and_then(|name| asked.column.unit_in(name)))
+                }
+            })
         };
         part.columns.iter().zip(&columns).map(cell).collect()
     };
