@@ -147,7 +147,8 @@ fn the_same_figure_as_that_of_the_shift_itself() {
     assert_eq!(number(&both["cost"]), 36000.0);
     let text = docking.shifts(&["--among", "all"]).squeezed();
     assert!(text.contains("Thisdockinguses1and2oftheplan,asP2andP1:8.778m²ofthebottomstaysunderblocksinallofthem,andoneotherchoiceleaveslesswithasmanylandingsorfewer."), "{text}");
-    assert!(text.contains("Cost,crowns"), "{text}");
+    assert!(text.contains("Costsarethoseofthelandingsalone."), "{text}");
+    assert!(text.contains("0.6136000"), "{text}");
 }
 
 /// Caps of 0.6 m every 1.4 m: 0.6 to 0.8 m leave nothing, so that of a shift of 0.65 m the second may be missed by 50 mm.
