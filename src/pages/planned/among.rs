@@ -71,7 +71,7 @@ fn choices(among: &Among) -> Table {
     let has_cost = shown.iter().any(|one| one.cost.is_some());
     let mut columns = vec![
         Column::name("Order").mm(26.0),
-        Column::figure("Landings").mm(15.0),
+        Column::figure("Times landed").mm(15.0),
         Column::measure("Hidden in all", Form::Area).mm(17.0),
     ];
     if is_grown {
@@ -167,7 +167,7 @@ fn part_of_limit(loads: Option<&AimLoads>) -> Cell {
 
 fn offered(all: &[Offered]) -> Table {
     let columns = [
-        Column::name("Position"),
+        Column::name("Name"),
         Column::measure("SRP station", Form::Length),
         Column::measure("Offset", Form::Length),
         Column::measure("Hidden", Form::Area),
