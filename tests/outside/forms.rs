@@ -62,7 +62,7 @@ fn posters() -> &'static [PathBuf] {
             text.split_inclusive('\n').filter(|line| !line.starts_with("P2,")).collect::<String>()
         };
         ahead.write("positions/marks.csv", without_p2("positions/marks.csv"));
-        let rows = "P2,13.60,-0.02,,,,,,,,,\nP3,12.90,0.01,,,,,,,,,\n";
+        let rows = "P2,13.60,-0.02,,,,,,,,,,,,,,\nP3,12.90,0.01,,,,,,,,,,,,,,\n";
         ahead.write("positions/positions.csv", without_p2("positions/positions.csv") + rows);
 
         let folder = temporary();

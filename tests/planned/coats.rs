@@ -212,17 +212,6 @@ const TO_COME: &str = "KL,exposed,4,AF4,,,,,,,,2031-04-28T09:00:00,2031-04-28T11
 fn a_coat_that_is_only_planned_counts_nowhere_as_done() {
     let sample = common::examined(&common::sample());
     let project = Project::copied();
-    let mut coats = rows(&project, COATS);
-    with_columns(
-        &mut coats,
-        &[
-            ("planned_start", &|_| String::new()),
-            ("planned_finish", &|_| String::new()),
-            ("coldest_steel_c", &|_| String::new()),
-            ("warmest_steel_c", &|_| String::new()),
-        ],
-    );
-    write(&project, COATS, &coats);
     project.append(COATS, TO_COME);
     let more = common::examined(&project.root());
     assert_eq!(more.project.planned_coats.len(), 1);

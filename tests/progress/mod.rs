@@ -176,7 +176,7 @@ fn before_landing_the_list_is_about_the_next_position() {
     let positions = project.text("positions/positions.csv");
     let mut lines = positions.lines();
     let (head, first) = (lines.next().expect("a header"), lines.next().expect("P1"));
-    project.write("positions/positions.csv", format!("{head}\n{first}\nP2,13.60,,,,,,,,,,\n"));
+    project.write("positions/positions.csv", format!("{head}\n{first}\nP2,13.60,,,,,,,,,,,,,,,\n"));
     let readings = project.text("landing/drafts.csv");
     let kept: Vec<&str> =
         readings.lines().filter(|line| !line.starts_with("P2,before-landing,")).collect();

@@ -84,7 +84,7 @@ def planned(application):
 
 COMB_UM = 10.0  # between the teeth of the wet film comb: the last tooth wetted is the reading
 
-COLUMNS = ["zone", "extent", "coat", "product", "batch", "planned_start", "planned_finish", "coldest_steel_c", "warmest_steel_c", "began", "ended", "used_l", "wet_film_um", "by", "note"]
+COLUMNS = ["zone", "extent", "coat", "product", "batch", "began", "ended", "used_l", "wet_film_um", "by", "note", "planned_start", "planned_finish", "coldest_steel_c", "warmest_steel_c"]
 
 
 def product_of(application):

@@ -69,5 +69,5 @@ def readings(occasion):
 
 
 def make():
-    columns = ["position", "occasion", "mark_x_m", "mark_y_m", "planned_draft_m", "draft_m", "water_density_kg_m3", "at", "by", "note"]
+    columns = ["position", "occasion", "mark_x_m", "mark_y_m", "draft_m", "water_density_kg_m3", "at", "by", "note", "planned_draft_m"]
     write_csv("landing/drafts.csv", columns, [row for occasion in OCCASIONS for row in readings(occasion)])

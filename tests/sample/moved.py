@@ -44,7 +44,7 @@ def before(time):
 
 
 def make():
-    columns = ["planned_at", "at", "item", "planned_mass_t", "mass_t", "x_m", "y_m", "z_m", "note"]
+    columns = ["at", "item", "mass_t", "x_m", "y_m", "z_m", "note", "planned_at", "planned_mass_t"]
     write_csv("landing/moved.csv", columns, [
         {
             "planned_at": dock.with_offset(planned_at(m)) if planned_at(m) else "", "planned_mass_t": planned_mass(m),

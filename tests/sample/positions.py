@@ -68,12 +68,13 @@ PLANNED = ("landed", "dry", "reflood", "afloat")
 def position_row(position):
     planned, recorded = position.planned, position.recorded
     return {
-        "position": position.name, "from_plan": FROM_PLAN[position.name],
+        "position": position.name,
         "planned_srp_station_m": fixed(planned.srp_station_m, 2), "planned_offset_m": fixed(planned.offset_m, 3),
-        **{f"planned_{name}": dock.with_offset(time) for name, time in zip(PLANNED, dock.PLANNED_TIMES[position.name])},
         "recorded_srp_station_m": fixed(recorded.srp_station_m, 2), "recorded_offset_m": fixed(recorded.offset_m, 3),
         "yaw_deg": fixed(recorded.yaw_deg, 2),
         **{name: dock.with_offset(time) for name, time in position.times._asdict().items()},
+        "from_plan": FROM_PLAN[position.name],
+        **{f"planned_{name}": dock.with_offset(time) for name, time in zip(PLANNED, dock.PLANNED_TIMES[position.name])},
     }
 
 

@@ -35,6 +35,7 @@ const CARRIED: &[(&str, &[&str])] = &[
     ),
     ("plan/bottom.csv", &[]),
     ("plan/keel.csv", &[]),
+    ("plan/positions.csv", &[]),
     ("landing/hydrostatics.csv", &[]),
     ("landing/stiffness.csv", &[]),
     ("coating/zones.csv", &[]),
