@@ -166,7 +166,8 @@ fn compare(
             comparison.same += 1;
             continue;
         };
-        let changes = version.map_or_else(Vec::new, |version| explaining(id, version));
+        let as_planned = new.get(id).is_some_and(|is| is.as_planned);
+        let changes = version.map_or_else(Vec::new, |version| explaining(id, version, as_planned));
         if changes.is_empty() {
             comparison.differences.push(sentence);
         } else {

@@ -175,37 +175,27 @@ pub static CHANGES: &[RuleChange] = &[
     },
     RuleChange {
         since: Version(0, 7, 0),
-        findings: &[
-            "exposure.never_exposed",
-            "openings.*.clearance",
-            "openings.*.drain",
-            "landing.*.trim",
-            "landing.*.list",
-            "landing.*.gm",
-            "landing.*.nil_gm",
-            "landing.*.knuckle",
-            "landing.*.knuckle_load",
-            "landing.*.knuckle_pressure",
-            "landing.*.second_touch",
-            "landing.*.loads.*",
-            "history.never_exposed",
-            "history.*.reached",
-        ],
-        what: "Where a position is planned and nothing is recorded of where she lay, what is planned is examined, and its \
-               findings say so; nothing was said of it before.",
-    },
-    RuleChange {
-        since: Version(0, 7, 0),
         findings: &["coating.*.recoat.*", "coating.*.border.*"],
         what: "A coat over another across a flooding, with no wash or abrasion recorded after it, is beyond its limit \
                once the window has ended by time alone; it was not recorded before.",
     },
 ];
 
-/// The changes that explain why a finding comes out otherwise than in a bundle that `written_by` wrote. Where there
-/// are several, nothing tells which of them it was.
-pub fn explaining(id: &str, written_by: Version) -> Vec<&'static RuleChange> {
-    explaining_in(CHANGES, id, written_by)
+/// What explains a finding that is about a plan now, whatever its id, and no other.
+pub static PLANS_EXAMINED: RuleChange = RuleChange {
+    since: Version(0, 7, 0),
+    findings: &["*"],
+    what: "Where a position is planned and nothing is recorded of where she lay, what is planned is examined, and its \
+           findings say so; nothing was said of it before.",
+};
+
+/// The changes that explain why a finding comes out otherwise than in a bundle that `written_by` wrote; `as_planned` says
+/// whether it is about a plan now. Where there are several, nothing tells which of them it was.
+pub fn explaining(id: &str, written_by: Version, as_planned: bool) -> Vec<&'static RuleChange> {
+    let mut changes = explaining_in(CHANGES, id, written_by);
+    let examined = as_planned && written_by < PLANS_EXAMINED.since;
+    changes.extend(examined.then_some(&PLANS_EXAMINED));
+    changes
 }
 
 /// Ids of findings as an earlier version made them, by those of today, where they are others.
@@ -326,10 +316,19 @@ mod tests {
         assert!(!explains("landing.P1.trim", Version(1, 0, 0)));
     }
 
+    #[test]
+    fn only_what_is_about_a_plan_now_is_explained_by_plans_being_examined() {
+        let id = "openings.IN1.P2.clearance";
+        assert_eq!(explaining(id, Version(0, 6, 0), true), [&PLANS_EXAMINED]);
+        assert!(explaining(id, Version(0, 6, 0), false).is_empty());
+        assert!(explaining(id, Version(0, 7, 0), true).is_empty());
+    }
+
     /// The version of the program is raised with every change, and the table is in order.
     #[test]
     fn no_change_is_newer_than_the_program() {
         let own = Version::of_program(env!("CARGO_PKG_VERSION")).expect("three numbers");
+        assert!(PLANS_EXAMINED.since <= own);
         assert!(CHANGES.is_sorted_by_key(|change| change.since));
         for change in CHANGES {
             assert!(change.since <= own, "{}", change.what);

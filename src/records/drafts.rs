@@ -55,7 +55,7 @@ impl DraftReading {
     pub(super) fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
         let drafts = [&Self::draft_m, &Self::planned_draft_m];
         if drafts.iter().all(|column| entry.value(column).is_none()) {
-            if input.is_told_of(&SPEC, entry, &drafts) {
+            if input.is_told_of(&SPEC, entry, &Self::draft_m) {
                 return None;
             }
             input.problems.add(

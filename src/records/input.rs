@@ -29,12 +29,11 @@ impl<'a> Input<'a> {
         self.sheet(spec).into_iter().flat_map(|sheet| &sheet.entries)
     }
 
-    /// Whether one of these columns is missed for a reason of its own: no heading is theirs, and of that something was
+    /// Whether a column is missed for a reason of its own: no heading is theirs, and of that something was
     /// said already.
-    pub fn is_told_of(&self, spec: &FileSpec, entry: &Entry, columns: &[&Column]) -> bool {
+    pub fn is_told_of(&self, spec: &FileSpec, entry: &Entry, column: &Column) -> bool {
         let headings = self.sheet(spec).into_iter().flat_map(|sheet| &sheet.header);
-        let mut theirs =
-            headings.filter(|heading| columns.iter().any(|column| column.is_headed(heading)));
+        let mut theirs = headings.filter(|heading| column.is_headed(heading));
         theirs.next().is_none() && self.problems.concern(&entry.place.file)
     }
 

@@ -182,7 +182,7 @@ impl Moved {
     pub(super) fn read(entry: &Entry, input: &mut Input<'_>) -> Option<Self> {
         let times = [&Self::at, &Self::planned_at];
         if times.iter().all(|column| entry.value(column).is_none()) {
-            if input.is_told_of(&MOVED_SPEC, entry, &times) {
+            if input.is_told_of(&MOVED_SPEC, entry, &Self::at) {
                 return None;
             }
             input.problems.add(

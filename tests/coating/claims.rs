@@ -263,7 +263,7 @@ fn times_that_are_missing_or_the_wrong_way_round() {
         "ended before it began",
     );
     for what in ["times", "claim", "climate.margin", "climate.humidity", "climate.age"] {
-        let id = format!("coating.KL.coat4.exposed.{what}");
+        let id = format!("coating.KL.coat4.exposed-P1.{what}");
         comes_out(&examined, &id, Outcome::NotRecorded, "");
     }
     comes_out(&examined, "coating.zone.KL.complete", Outcome::BeyondLimit, "coat 4 missing");

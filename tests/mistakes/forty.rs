@@ -62,14 +62,14 @@ const SLIPS: &[Slip] = &[
     slip(
         "a unit of another quantity",
         &[r#"edit docking.toml: unit = "m2" => unit = "yd2""#],
-        "docking.toml:114",
+        "docking.toml:121",
         "yd2",
         "write one of these units",
     ),
     slip(
         "a tolerance misspelt",
         &[r#"edit docking.toml: [tolerances.shift] => [tolerances.shfit]"#],
-        "docking.toml:207",
+        "docking.toml:214",
         "shfit",
         "rename it to shift",
     ),

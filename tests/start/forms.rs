@@ -88,7 +88,7 @@ fn sheets_as_they_were_printed_are_no_part_of_the_project_and_anything_else_is()
     assert_eq!(forms_in(&project), ["forms/scan.pdf"]);
     // Without the list nobody knows them.
     project.remove("forms/sheets.sha256");
-    assert_eq!(forms_in(&project).len(), SHEETS.len() + 1);
+    assert_eq!(forms_in(&project).len(), SHEETS.len() + 2);
 }
 
 #[test]
@@ -115,8 +115,10 @@ fn they_go_where_they_are_asked_to_but_not_among_the_records() {
     let out = folder.path().join("new");
     let out_text = out.to_str().expect("a path");
     let said = forms(&project, &["--json", "--out", out_text]).exits(0).json();
-    assert_eq!(said["files"].as_array().map(Vec::len), Some(SHEETS.len()));
-    assert_eq!(files(&out).len(), SHEETS.len());
+    // The sample is planned: its planning page lies with the sheets.
+    assert_eq!(said["files"].as_array().map(Vec::len), Some(SHEETS.len() + 1));
+    assert_eq!(files(&out).len(), SHEETS.len() + 1);
+    assert!(out.join("planning.pdf").exists());
     assert!(!project.path("forms").exists());
     fs::write(out.join("gaps.pdf"), "mine").expect("to write it");
     forms(&project, &["--out", out_text]).exits(1);
@@ -153,7 +155,8 @@ fn sheets_of_one_position_are_files_of_their_own() {
     };
     assert!(whole.iter().all(is_kept));
     assert!(both.iter().any(|(path, _)| path == "landing-P1.pdf"));
-    assert_eq!(both.len(), 2 * SHEETS.len() + 1);
+    // The list, and the planning page, which is of all positions.
+    assert_eq!(both.len(), 2 * SHEETS.len() + 2);
     let said = forms(&project, &["--position", "P9"]).exits(1);
     assert!(said.squeezed().contains("nameoneofitspositions:P1,P2"), "{}", said.err);
 }

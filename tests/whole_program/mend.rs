@@ -113,7 +113,8 @@ fn recovery_files_may_be_renamed_and_damaged_themselves() {
         fs::write(zip.folder().join(format!("{number}.par2")), bytes).expect("to write it");
     }
     let mut bytes = zip.bytes.clone();
-    (0..100).for_each(|number| bytes[number * 50_021 % zip.bytes.len()] ^= 1);
+    // Fewer places than recovery slices are left.
+    (0..60).for_each(|number| bytes[number * 50_021 % zip.bytes.len()] ^= 1);
     zip.becomes(bytes);
     let said = mended(&zip);
     assert!(said.out.contains("some of them damaged"), "{}", said.out);

@@ -1,7 +1,7 @@
 //! Chapters 11 and 12: what a reader may rely on, what verifying proves, and the change log.
 
 use super::page::Page;
-use crate::findings::changes::CHANGES;
+use crate::findings::changes::{CHANGES, PLANS_EXAMINED};
 
 /// What verifying proves and what it does not, a sentence or two each.
 pub const PROOF: [&str; 4] = [
@@ -46,4 +46,6 @@ pub(super) fn write(page: &mut Page) {
     for change in CHANGES {
         page.entry(&format!("Since {}: {}", change.since, change.findings.join(", ")), change.what);
     }
+    let plans = &PLANS_EXAMINED;
+    page.entry(&format!("Since {}: findings with as_planned", plans.since), plans.what);
 }

@@ -67,14 +67,14 @@ fn level(stop: &AtStop<'_>) -> Measure {
 
 fn table(project: &Project, stops: &[AtStop<'_>]) -> Table {
     let columns = [
-        Column::measure("Level", Form::Length),
-        Column::text("Stop for"),
-        Column::name("She is"),
-        Column::measure("Load on blocks", Form::Mass),
-        Column::measure("GM left", Form::Length),
+        Column::measure("Level", Form::Length).mm(13.0),
+        Column::text("Stop for").share(1.8),
+        Column::text("She is").share(0.8),
+        Column::measure("Load on blocks", Form::Mass).mm(17.0),
+        Column::measure("GM left", Form::Length).mm(14.0),
         Column::text("Blocks that bear"),
         Column::text("Widest gap"),
-        Column::measure("Gap closes", Form::LevelRate),
+        Column::measure("Gap closes", Form::LevelRate).mm(15.0),
     ];
     let rows = stops.iter().enumerate().map(|(n, stop)| {
         let before = n.checked_sub(1).and_then(|n| stops.get(n));
@@ -84,13 +84,18 @@ fn table(project: &Project, stops: &[AtStop<'_>]) -> Table {
             (&stop.stop.why).into(),
             Cell::if_any(stop.stands.as_ref().ok().map(|stands| stands.in_words())),
             Cell::if_any(stop.load.map(|load| Form::Mass.measure(load.load_t).decimals(1))),
-            stop.gm_m.map_or(Cell::DoesNotApply, |gm| Form::Length.measure(gm).into()),
+            stop.gm_m.map_or(Cell::DoesNotApply, gm_left),
             Cell::if_any(bearing(project, stop)),
             Cell::if_any(widest(project, stop)),
             rate.map_or(Cell::DoesNotApply, |rate| Form::LevelRate.measure(rate).into()),
         ]
     });
     Table::new(columns).rows(rows)
+}
+
+/// The GM that is left; once there is none she stands by her blocks and shores, and how much is missing says nothing.
+fn gm_left(gm_m: f64) -> Cell {
+    if gm_m > 0.0 { Form::Length.measure(gm_m).into() } else { "none".into() }
 }
 
 /// Which blocks bear: all by name where they are few, else how many and from where to where along her.
@@ -139,8 +144,6 @@ fn measured(project: &Project, stop: &AtStop<'_>) -> Table {
         Column::name("Block"),
         Column::measure("Gap predicted", Form::Small),
         Column::measure("Gap measured", Form::Small),
-        Column::name("Measured at"),
-        Column::name("By"),
     ];
     let predicted = |name: &str| {
         let blocks = stop.blocks.as_ref().ok()?;
@@ -153,11 +156,10 @@ fn measured(project: &Project, stop: &AtStop<'_>) -> Table {
             id(&gap.block).into(),
             Cell::if_any(predicted(&gap.block)),
             Form::Small.measure(gap.gap_m).into(),
-            Cell::if_any(gap.at),
-            Cell::if_any(gap.by.as_deref()),
         ]
     });
-    Table::new(columns).rows(rows).about(text!("Measured with the water at {}:", level(stop)))
+    let about = text!("Measured with the water at {}:", level(stop));
+    Table::new(columns).rows(rows).about(about).in_halves()
 }
 
 /// The fastest closing that was measured.

@@ -265,14 +265,14 @@ fn wanted(approach: &Approach<'_>) -> Text {
 /// What is planned to be moved beside what was.
 fn moved(planned: &[&Moved]) -> Table {
     let columns = [
-        Column::text("Weight"),
-        Column::name("Tank"),
-        Column::name("Planned for"),
-        Column::measure("Planned, on +, off \u{2212}", Form::Mass),
-        Column::name("Moved at"),
-        Column::measure("Moved", Form::Mass),
-        Column::measure("x", Form::Length),
-        Column::measure("Free surface", Form::Moment),
+        Column::text("Weight").share(2.4),
+        Column::text("Tank").share(0.7),
+        Column::text("Planned for").share(1.0),
+        Column::measure("Planned, on +, off \u{2212}", Form::Mass).mm(19.0),
+        Column::text("Moved at").share(1.0),
+        Column::measure("Moved", Form::Mass).mm(14.0),
+        Column::measure("x", Form::Length).mm(14.0),
+        Column::measure("Free surface", Form::Moment).mm(16.0),
     ];
     let mass = |mass_t: f64| Form::Mass.measure(mass_t).decimals(1).signed();
     let rows = planned.iter().map(|moved| {
