@@ -182,7 +182,7 @@ impl Map<'_> {
 #[cfg(test)]
 mod tests {
     use super::super::tests::{
-        check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions, sample,
+        check, docking, examined, keel_blocks, no_texts_overlap, of_group, positions,
     };
     use super::super::{Drawing, Group, drawings};
 
@@ -225,7 +225,7 @@ mod tests {
 
     #[test]
     fn without_two_positions_of_the_plan_there_is_nothing_to_draw() {
-        assert!(of_group(&drawings(&sample()), Group::Among).is_empty());
+        assert!(of_group(&with_plan(&[]), Group::Among).is_empty());
         assert!(of_group(&with_plan(&[8.0]), Group::Among).is_empty());
     }
 }

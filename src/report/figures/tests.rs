@@ -233,9 +233,9 @@ fn the_sample_is_drawn_whole() {
     let drawings = drawings(&sample());
     check(&drawings);
     // The shell expansion shares its page with its tables alone, and so does the map of the coating; positions of a
-    // landing stand above each other, and may take a page.
+    // landing, and choices of the plan's positions, stand above each other, and may take a page.
     let shares = |drawing: &&Drawing| {
-        let is_tall = matches!(drawing.group, Group::Plating | Group::CoatingMap)
+        let is_tall = matches!(drawing.group, Group::Plating | Group::CoatingMap | Group::Among)
             || drawing.name.starts_with("landing");
         drawing.width_mm <= WIDTH_MM && !is_tall
     };
@@ -378,7 +378,7 @@ fn scale_bars_are_as_long_as_the_scale_says() {
     }
     scales.sort_by(f64::total_cmp);
     scales.dedup();
-    assert_eq!(scales, [50.0, 75.0, 150.0, 200.0, 250.0, 300.0, 500.0]);
+    assert_eq!(scales, [50.0, 75.0, 150.0, 200.0, 250.0, 300.0, 500.0, 600.0]);
 }
 
 #[test]
