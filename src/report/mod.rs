@@ -96,6 +96,11 @@ pub fn sections(inputs: &Inputs<'_>) -> Vec<Section> {
     sections::listed(inputs)
 }
 
+/// The same with the particulars of the plan, for which a page for a browser has room.
+pub fn sections_with_particulars(inputs: &Inputs<'_>) -> Vec<Section> {
+    sections::with_particulars(inputs)
+}
+
 /// What page one says: heads with the sentences under each.
 pub fn at_a_glance(examined: &Examined) -> [(&'static str, Vec<Text>); 3] {
     sections::at_a_glance(examined)

@@ -83,7 +83,7 @@ pub fn page(
     let sections: Vec<Section> = now
         .into_iter()
         .flatten()
-        .chain(report::sections(inputs))
+        .chain(report::sections_with_particulars(inputs))
         .filter(|section| section.anchor.is_none_or(|anchor| !LEFT_OUT.contains(&anchor)))
         .collect();
     // While she is docked it begins with the day.

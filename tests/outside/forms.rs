@@ -187,9 +187,13 @@ fn spec(path: &str) -> &'static FileSpec {
 /// from elsewhere.
 const COLUMNS: &[(&str, &str, &[&str])] = &[
     ("water.pdf", "landing/water.csv", &["position", "by"]),
-    ("weights-moved.pdf", "landing/moved.csv", &["by"]),
-    ("lift-off.pdf", "landing/drafts.csv", &["position", "by"]),
-    ("arrival-and-departure.pdf", "landing/drafts.csv", &["position", "by"]),
+    (
+        "weights-moved.pdf",
+        "landing/moved.csv",
+        &["by", "planned_at", "planned_mass_t", "tank", "free_surface_tm"],
+    ),
+    ("lift-off.pdf", "landing/drafts.csv", &["position", "by", "planned_draft_m"]),
+    ("arrival-and-departure.pdf", "landing/drafts.csv", &["position", "by", "planned_draft_m"]),
     (
         "plating-and-anodes.pdf",
         "hull/plating.csv",
@@ -199,16 +203,20 @@ const COLUMNS: &[(&str, &str, &[&str])] = &[
     ("photographs.pdf", "papers/papers.csv", &["kind", "by", "for_next_time", "language"]),
     ("climate-and-coating.pdf", "coating/areas.csv", &[]),
     ("landing.pdf", "landing/checks.csv", &["position", "by"]),
-    ("landing.pdf", "landing/drafts.csv", &["position", "by"]),
+    ("landing.pdf", "landing/drafts.csv", &["position", "by", "planned_draft_m"]),
     ("landing.pdf", "positions/marks.csv", &["position", "read_by"]),
     ("gaps.pdf", "landing/gaps.csv", &["position", "by"]),
     ("climate-and-coating.pdf", "coating/climate.csv", &[]),
     ("climate-and-coating.pdf", "coating/preparation.csv", &["by"]),
-    ("climate-and-coating.pdf", "coating/coats.csv", &["application"]),
+    ("climate-and-coating.pdf", "coating/coats.csv", PLANNED_OF_COATS),
     ("climate-and-coating.pdf", "coating/film.csv", &["by"]),
     ("climate-and-coating.pdf", "coating/gauges.csv", &["by"]),
     ("openings.pdf", "plan/opened.csv", &[]),
 ];
+
+/// Columns of a coat that the painter at the steel does not fill in.
+const PLANNED_OF_COATS: &[&str] =
+    &["application", "planned_start", "planned_finish", "coldest_steel_c", "warmest_steel_c"];
 
 /// The headings of a file of the sample.
 fn own_headings(file: &str) -> Vec<String> {
@@ -380,7 +388,14 @@ fn long_names_odd_text_and_other_units_fit_too() {
     );
     edit("landing/gaps.csv", "gap_mm", "gap_in");
     let long = "K1_a_name_as_long_as_names_can_be_at_all";
-    for file in ["plan/blocks.csv", "plan/layers.csv", "landing/gaps.csv", "landing/checks.csv"] {
+    let naming_it = [
+        "plan/blocks.csv",
+        "plan/layers.csv",
+        "landing/gaps.csv",
+        "landing/checks.csv",
+        "positions/divers.csv",
+    ];
+    for file in naming_it {
         let text = project
             .text(file)
             .replace("\nK1,", &format!("\n{long},"))
@@ -394,5 +409,5 @@ fn long_names_odd_text_and_other_units_fit_too() {
     assert!(gaps[0].contains(long) && gaps[0].contains("[U+1F6A2]"), "{}", gaps[0]);
     assert!(gaps[0].contains("#read"), "{}", gaps[0]);
     SHEETS.iter().for_each(|sheets| nothing_is_cut_off(&folder.path().join(sheets), A4_PT));
-    assert!(fs::read_dir(folder.path()).expect("a folder").count() == SHEETS.len() + 1);
+    assert!(fs::read_dir(folder.path()).expect("a folder").count() == SHEETS.len() + 2);
 }

@@ -12,16 +12,19 @@ use super::pieces::{self, hidden_by};
 use super::{Column, Section, Table};
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
-use crate::records::Project;
 use crate::text;
 use crate::text::{Piece, Text, and, count, id};
 use crate::words::cautions;
 
-/// Everything of the plan: what it means and how it came out, the positions to choose from, trim, stops, divers, coats.
-/// With drawings of the document it stands in, by their numbers: of the planned positions, and of the choices.
+/// Everything of the plan: what it means and how it came out, and what follows in particular. With drawings of the document
+/// it stands in, by their numbers: of the planned positions, and of the choices.
 pub fn sections(examined: &Examined, [planned, choices]: [Vec<usize>; 2]) -> Vec<Section> {
+    section(examined, planned).into_iter().chain(particulars(examined, choices)).collect()
+}
+
+/// What the plan means in particular: the positions to choose from with their drawings, trim, stops, divers, coats.
+pub fn particulars(examined: &Examined, choices: Vec<usize>) -> Vec<Section> {
     let sections = [
-        section(examined, planned),
         among::among(examined, choices),
         trim::section(examined),
         stops::section(examined),
@@ -53,7 +56,7 @@ pub fn section(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -
             done => text!(" Beside it stands what the record gives, where it gives it: {}.", and(done)),
         }
     ));
-    decided(&mut section, &examined.project);
+    decided(&mut section, examined);
     beside::tables(&mut section, examined, planned);
     never_exposed(&mut section, planned);
     in_question(&mut section, examined, planned);
@@ -62,7 +65,8 @@ pub fn section(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -
 }
 
 /// On whose word the positions were chosen, and why.
-fn decided(section: &mut Section, project: &Project) {
+fn decided(section: &mut Section, examined: &Examined) {
+    let project = &examined.project;
     let plan = &project.docking.plan;
     let chosen = project.positions.iter().filter_map(|position| {
         let from = position.from_plan.as_ref()?;

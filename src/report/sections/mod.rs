@@ -76,6 +76,7 @@ pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
         Some(plan::section(inputs)),
         Some(exposure::section(inputs)),
         Some(shifts::section(inputs)),
+        planned(inputs),
         Some(openings::section(examined)),
         Some(positions::section(examined)),
         Some(landing::section(inputs)),
@@ -89,18 +90,31 @@ pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
         Some(words::cautions()),
     ];
     let mut sections: Vec<Section> = sections.into_iter().flatten().collect();
-    let at = sections.iter().position(|section| section.anchor == Some("shifts"));
-    let at = at.map_or(sections.len(), |shifts| shifts + 1);
-    sections.splice(at..at, planned(inputs));
     let words = words::words(&said(inputs, &sections));
     sections.push(words);
     sections
 }
 
-/// The docking as planned, beside the docking as done.
-fn planned(inputs: &Inputs<'_>) -> Vec<Section> {
-    let drawings = [Group::Planned, Group::Among].map(|group| drawings::drawings_of(inputs, group));
-    pages::planned::sections(inputs.examined, drawings)
+/// The docking as planned, beside the docking as done. Its particulars stand on the page for a browser and among the forms.
+fn planned(inputs: &Inputs<'_>) -> Option<Section> {
+    let drawings = drawings::drawings_of(inputs, Group::Planned);
+    let mut section = pages::planned::section(inputs.examined, drawings)?;
+    if let Some(among) = inputs.examined.among() {
+        section.part("Among which positions");
+        section.list(among.answer.iter().cloned());
+        among.cautions.iter().for_each(|caution| _ = section.note(*caution));
+    }
+    Some(section)
+}
+
+/// The sections with what the page for a browser has room for: the particulars of the plan, behind the plan.
+pub fn with_particulars(inputs: &Inputs<'_>) -> Vec<Section> {
+    let mut sections = listed(inputs);
+    let choices = drawings::drawings_of(inputs, Group::Among);
+    let before = sections.iter().position(|section| section.anchor == Some("openings"));
+    let at = before.unwrap_or(sections.len());
+    sections.splice(at..at, pages::planned::particulars(inputs.examined, choices));
+    sections
 }
 
 /// All that sections and drawings say, to look words up in.
