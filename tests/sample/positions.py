@@ -73,13 +73,19 @@ def position_row(position):
         "recorded_srp_station_m": fixed(recorded.srp_station_m, 2), "recorded_offset_m": fixed(recorded.offset_m, 3),
         "yaw_deg": fixed(recorded.yaw_deg, 2),
         **{name: dock.with_offset(time) for name, time in position.times._asdict().items()},
+    }
+
+
+def planned_row(position):
+    times = zip(PLANNED, dock.PLANNED_TIMES[position.name])
+    return {
         "from_plan": FROM_PLAN[position.name],
-        **{f"planned_{name}": dock.with_offset(time) for name, time in zip(PLANNED, dock.PLANNED_TIMES[position.name])},
+        **{f"planned_{name}": dock.with_offset(time) for name, time in times},
     }
 
 
 def make():
-    rows = [position_row(position) for position in dock.POSITIONS]
+    rows = [position_row(position) | planned_row(position) for position in dock.POSITIONS]
     write_csv("positions/positions.csv", list(rows[0]), rows)
     columns = ["position", "mark", "hull_x_m", "hull_y_m", "dock_station_m", "dock_offset_m", "read_by", "at", "note"]
     write_csv("positions/marks.csv", columns, [row for position in dock.POSITIONS for row in sightings(position)])
