@@ -151,7 +151,8 @@ fn choice(args: &Shifts, now: &Source, past: &[Source]) -> Status {
         say::print_json(&Written { format, program: PROGRAM, docking, whole, answer: &found });
     } else {
         let title = format!("{} in {}", found.ship, found.dock).into();
-        let section = Section { title, ..pages::planned::among::section(&found, []) };
+        let recoats = pages::planned::among::recoats(&now.examined);
+        let section = Section { title, ..pages::planned::among::section(&found, recoats, []) };
         say::print(&Terminal::new(project.docking.units).section(&section));
     }
     if found.some_reach_all && whole { Status::Well } else { Status::Troubled }

@@ -4,6 +4,7 @@
 use crate::findings::Examined;
 use crate::findings::among::ROOM_M;
 use crate::findings::among::answer::{Among, Chosen, Offered};
+use crate::findings::recomputed::coating::windows::Interval;
 use crate::findings::shifts::answer::{AimLoads, AimOpenings};
 use crate::findings::shifts::sentences;
 use crate::pages::{Cell, Column, Section, Table};
@@ -19,11 +20,34 @@ const MOST_EARLIER: usize = 3;
 
 /// The section of a project; `None` where no position of the plan is on record, or more than can be compared.
 pub fn among(examined: &Examined, drawings: impl IntoIterator<Item = usize>) -> Option<Section> {
-    Some(section(examined.among()?, drawings))
+    Some(section(examined.among()?, recoats(examined), drawings))
+}
+
+/// What landings do to recoat windows, by the coats that are planned: a flooding lies between the coats of two landings.
+pub fn recoats(examined: &Examined) -> Text {
+    let planned = examined.as_planned().filter(|planned| !planned.project.coats.is_empty());
+    let Some(planned) = planned else {
+        return "Each landing after the first puts a flooding between coats, over which no recoat window runs. No coat is \
+                planned, so that how many intervals that concerns is not known."
+            .into();
+    };
+    let applied = &planned.recomputed.coating.applied;
+    let all = applied.iter().flat_map(|applied| applied.over.iter().chain(&applied.tie_ins));
+    let flooded: Vec<&Interval> = all.filter(|interval| interval.flooded).collect();
+    let late = flooded.iter().filter(|interval| interval.late_h().is_some()).count();
+    text!(
+        "Each landing after the first puts a flooding between coats, over which no recoat window runs, so that the coat below \
+         wants a wash or abrasion after it. Of the coats as planned that concerns {}; of {} of them the window would have \
+         ended by time alone.",
+        count(flooded.len(), "interval", "intervals"),
+        late
+    )
 }
 
 /// An answer as a section, with drawings of the document it stands in, by their numbers.
-pub fn section(among: &Among, drawings: impl IntoIterator<Item = usize>) -> Section {
+///
+/// `recoats` says what landings do to recoat windows.
+pub fn section(among: &Among, recoats: Text, drawings: impl IntoIterator<Item = usize>) -> Section {
     let mut section = Section::new("Which of the plan\u{2019}s positions to use").at("among");
     section.list(among.answer.iter().cloned());
     section.drawings(drawings);
@@ -35,10 +59,7 @@ pub fn section(among: &Among, drawings: impl IntoIterator<Item = usize>) -> Sect
         section.table(earlier(among));
         section.table(hidden_again(among));
     }
-    section.note(
-        "Recoat windows are not examined here: they follow from when landings and coats are planned, not from where she \
-         lies.",
-    );
+    section.note(recoats);
     among.cautions.iter().for_each(|caution| _ = section.note(*caution));
     section
 }
