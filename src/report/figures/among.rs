@@ -73,8 +73,7 @@ pub fn drawing(ground: &Ground, among: &Among) -> Option<Drawing> {
     let said: Vec<String> = drawn.iter().map(|one| heading(ground, one)).collect();
     let title =
         format!("What stays hidden in choices of the plan\u{2019}s positions, scale {scale}");
-    let mut caption =
-        "Black is hidden in all positions of a choice; areas are in plan.".to_string();
+    let mut caption = "Black: hidden in all of a choice, in plan.".to_string();
     if ground.bottom.is_none() {
         caption.push_str(" Outline of the bottom not recorded: caps are shown whole.");
     }
