@@ -3,6 +3,8 @@
 use std::sync::OnceLock;
 
 use ttf_parser::Face;
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
 
 /// Labels and numbers along the axes, points; nothing is lettered smaller, so that it can be read at arm’s length.
 pub const SMALL_PT: f64 = 7.0;
@@ -37,14 +39,15 @@ pub fn width_mm(text: &str, size_pt: f64) -> f64 {
 }
 
 /// A person's text as it can be shown: control characters dropped, and each character that the font
-/// lacks, or that would only turn the direction of its neighbours, as its code point.
+/// lacks, that would only turn the direction of its neighbours, or that is a mark which does not make one character with
+/// its letter, as its code point: what a font heaps on a letter can't be read back from the PDF.
 pub fn shown(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
-    for c in text.chars().filter(|c| !c.is_control()) {
+    for c in text.nfc().filter(|c| !c.is_control()) {
         let invisible = matches!(c,
             '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
         let lacking = face().is_some_and(|face| face.glyph_index(c).is_none());
-        if invisible || lacking {
+        if invisible || lacking || is_combining_mark(c) {
             shown.push_str(&format!("[U+{:04X}]", u32::from(c)));
         } else {
             shown.push(c);

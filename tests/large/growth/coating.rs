@@ -130,7 +130,7 @@ fn film(zone: &str, spot: &str, n: usize) -> String {
 }
 
 fn application(what: &str, began: String, ended: String) -> String {
-    format!("{what},1,EP1,EP1-0917,{began},{ended},1.0,190,Corwin Thackerell,")
+    format!("{what},1,EP1,EP1-0917,{began},{ended},1.0,190,Corwin Thackerell,,,,,")
 }
 
 /// Small rectangles, a row for each corner.

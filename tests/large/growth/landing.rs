@@ -86,7 +86,7 @@ pub const CASES: &[Case] = &[
         rows(was, count, |n| format!("P1,{:.4},3.2,99.2,{:.3}", -3.0 + 0.001 * n as f64, 10.0 + n as f64))
     }),
     Case::new("weights moved", "landing/moved.csv", |was, count| {
-        rows(was, count, |n| format!("{}+01:00,ballast,0.01,50.0,0.1,3.0,", at(20 * n)))
+        rows(was, count, |n| format!("{}+01:00,ballast,0.01,50.0,0.1,3.0,,,", at(20 * n)))
     }),
     Case::new("plates gauged", "hull/plating.csv", |was, count| {
         rows(was, count, |n| {
@@ -107,7 +107,7 @@ pub const CASES: &[Case] = &[
 fn draft(n: usize, x: f64) -> String {
     let at = 7 * 3600 + n % 3000;
     format!(
-        ",arrival,{x:.4},2.30,{:.3},1017,2031-04-07T{:02}:{:02}:{:02}+01:00,Anselm Dunmallow,",
+        ",arrival,{x:.4},2.30,{:.3},1017,2031-04-07T{:02}:{:02}:{:02}+01:00,Anselm Dunmallow,,",
         4.2 + 0.01 * (n % 5) as f64,
         at / 3600,
         at / 60 % 60,
