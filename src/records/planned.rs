@@ -31,6 +31,7 @@ impl Project {
         planned.coats = coats;
         planned.planned_coats.clear();
         planned.remarks = Default::default();
+        planned.papers.clear();
         planned.opened.clear();
         planned.sightings.clear();
         planned.divers.clear();
@@ -70,6 +71,7 @@ impl Project {
         // What divers found is held against the plan with the record, not against a landing that is still ahead.
         expected.divers.clear();
         expected.remarks = Default::default();
+        expected.papers.clear();
         Some(expected)
     }
 
