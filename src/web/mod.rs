@@ -14,13 +14,15 @@ mod previews;
 mod shapes;
 mod slides;
 
+use std::collections::BTreeSet;
+
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde::Serialize;
 
 use crate::findings::Examined;
 use crate::findings::day::Day;
-use crate::findings::finding::Outcome;
-use crate::pages::{Section, day, owed};
+use crate::findings::finding::{Finding, Outcome};
+use crate::pages::{Block, Section, day, owed};
 use crate::report::figures::{Drawing, Group};
 use crate::report::letters::Letter;
 use crate::report::{self, Inputs};
@@ -139,7 +141,7 @@ pub fn page(
                     (look())
                     @for section in rest { (setting.section(section)) }
                     (cards.markup(&setting))
-                    (agreeing(inputs.examined, &setting))
+                    (without_article(inputs.examined, &sections, &setting))
                     (proof(&record))
                     (previews.kept())
                 }
@@ -188,27 +190,55 @@ fn look() -> Markup {
 
 const LOOK: &str = "Look at her, ask the steel";
 
-/// The findings that agree, which the sections only count.
-fn agreeing(examined: &Examined, setting: &Setting<'_>) -> Markup {
-    let agree = || examined.findings.iter().filter(|one| one.outcome == Outcome::Agrees);
+/// The findings that the sections only count, or gather in a line: each has its place here.
+fn without_article(examined: &Examined, sections: &[Section], setting: &Setting<'_>) -> Markup {
+    let blocks = sections.iter().flat_map(|section| &section.blocks);
+    let articles = blocks.filter_map(|block| match block {
+        Block::Finding(told) => Some(told.finding.id.as_str()),
+        _ => None,
+    });
+    let articles: BTreeSet<&str> = articles.collect();
+    let left = |is: fn(Outcome) -> bool| {
+        let all = examined.findings.iter().filter(|one| !articles.contains(one.id.as_str()));
+        all.filter(|one| is(one.outcome)).collect::<Vec<&Finding>>()
+    };
+    let agree = left(|outcome| outcome == Outcome::Agrees);
+    let unchecked = left(|outcome| outcome == Outcome::NotRecorded);
+    let more = left(|outcome| matches!(outcome, Outcome::Differs | Outcome::BeyondLimit));
     html! {
         section #agreeing aria-labelledby="agreeing-head" {
             h2 #agreeing-head { (AGREEING) }
-            details {
-                summary { (text::count(agree().count(), "finding agrees", "findings agree")) }
-                ul {
-                    @for finding in agree() {
-                        li id=(card("finding", &finding.id)) {
-                            span.id { (finding.id) } ": " (setting.text(&finding.sentence))
-                        }
-                    }
-                }
-            }
+            (each(text::count(agree.len(), "finding agrees", "findings agree"), &agree, setting))
+            (each(
+                text::count(unchecked.len(), "check could not be made", "checks could not be made"),
+                &unchecked,
+                setting,
+            ))
+            (each(
+                text::count(more.len(), "more finding does not agree", "more findings do not agree"),
+                &more,
+                setting,
+            ))
         }
     }
 }
 
-const AGREEING: &str = "What agrees";
+fn each(title: String, findings: &[&Finding], setting: &Setting<'_>) -> Markup {
+    html! {
+        @if !findings.is_empty() { details {
+            summary { (title) }
+            ul {
+                @for finding in findings {
+                    li id=(card("finding", &finding.id)) {
+                        span.id { (finding.id) } ": " (setting.text(&finding.sentence))
+                    }
+                }
+            }
+        } }
+    }
+}
+
+const AGREEING: &str = "What agrees, and what could not be checked";
 
 fn contents([first, rest]: [&[Section]; 2], setting: &Setting<'_>) -> Markup {
     let entries = |sections: &[Section]| {
