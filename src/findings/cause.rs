@@ -1,6 +1,7 @@
 //! The one record from which many findings follow, named once with a count.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::finding::{Cause, Figure, Finding, Outcome};
 use crate::records::place::Place;
@@ -66,6 +67,36 @@ pub fn group<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<Group<'
     groups
 }
 
+/// Names a record that a finding holds to be wrong as the cause of whatever else rests on it and does not agree, and of
+/// that finding itself. The first finding to doubt a record says of what it does not fit.
+///
+/// A row is one record, whichever of its cells is meant.
+pub(super) fn follow_doubts(findings: &mut [Finding]) {
+    let row = |place: &Place| (place.file.clone(), place.line);
+    let mut doubts: BTreeMap<(Arc<str>, Option<u32>), (Place, String)> = BTreeMap::new();
+    for finding in findings.iter().filter(|finding| finding.is_troubled()) {
+        if let Some(place) = &finding.doubted {
+            doubts.entry(row(place)).or_insert_with(|| (place.clone(), finding.id.clone()));
+        }
+    }
+    if doubts.is_empty() {
+        return;
+    }
+    for finding in findings.iter_mut().filter(|finding| finding.outcome != Outcome::Agrees) {
+        let own = finding.doubted.as_ref().filter(|_| finding.is_troubled());
+        // Where it rests on several, the first that it names.
+        let doubt = match own {
+            Some(own) => doubts.get(&row(own)),
+            None if finding.cause.is_some() => None,
+            None => finding.records.iter().find_map(|place| doubts.get(&row(place))),
+        };
+        if let Some((place, id)) = doubt {
+            let sentence = text!("this record does not fit, see {}.", code(id));
+            finding.cause = Some(Cause { place: place.clone(), sentence });
+        }
+    }
+}
+
 /// The fewest findings that one figure must explain before it is named as their cause.
 const FEWEST: usize = 4;
 
@@ -109,11 +140,12 @@ pub(super) fn shared_difference(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::findings::subject::Subject;
 
     fn named(by_mm: &[i32]) -> usize {
         let finding = |by: &i32| {
             let outcome = if by.abs() <= 10 { Outcome::Agrees } else { Outcome::Differs };
-            Finding::new(crate::findings::subject::Subject::Frames, "", outcome)
+            Finding::new(Subject::Frames, "", outcome)
                 .recorded(Figure::length(2.0 + f64::from(*by) / 1000.0))
                 .recomputed(Figure::length(2.0))
         };
@@ -124,6 +156,39 @@ mod tests {
             (Some(&Place::file("docking.toml")), "the floor's level"),
         );
         findings.iter().filter(|finding| finding.cause.is_some()).count()
+    }
+
+    #[test]
+    fn what_rests_on_a_doubted_row_is_counted_under_it() {
+        let file: Arc<str> = "landing/water.csv".into();
+        let row = |line| Place::line(&file, line);
+        let cell = |line| Place::value(&file, line, 3, &"level_m".into());
+        let differs = |position: &str| {
+            let subject = Subject::WaterEvents(position.to_string());
+            Finding::new(subject, "", Outcome::Differs)
+        };
+        let mut findings = [
+            differs("resting").from([&row(7), &row(9)]),
+            differs("doubting").doubting(&cell(9)),
+            differs("doubting it too").doubting(&row(9)),
+            differs("elsewhere").from([&row(8)]),
+            Finding::new(Subject::WaterEvents("agreeing".into()), "", Outcome::Agrees)
+                .from([&row(9)]),
+            differs("with a cause").from([&row(9)]).because(&row(1), "of its own"),
+        ];
+        follow_doubts(&mut findings);
+        let groups = group(&findings);
+        let counts: Vec<usize> = groups.iter().map(|group| group.rest.len()).collect();
+        assert_eq!(counts, [2, 0, 0, 0]);
+        assert_eq!(groups[0].cause().map(|cause| &cause.place), Some(&cell(9)));
+        assert!(groups[2].first.cause.is_none(), "it agrees");
+
+        let mut agreeing = [
+            Finding { outcome: Outcome::Agrees, ..differs("doubting").doubting(&row(9)) },
+            differs("resting").from([&row(9)]),
+        ];
+        follow_doubts(&mut agreeing);
+        assert!(agreeing[1].cause.is_none(), "nothing is doubted");
     }
 
     #[test]

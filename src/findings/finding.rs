@@ -139,6 +139,8 @@ pub struct Finding {
     pub records: Vec<Place>,
     /// The one record from which it follows, with others.
     pub cause: Option<Cause>,
+    /// The record that it holds to be wrong, where it can tell.
+    pub doubted: Option<Place>,
     /// A person's answer to what it says.
     pub remark: Option<Remark>,
     /// Answers that were given when it said something else, or nobody knows what.
@@ -164,6 +166,7 @@ impl Finding {
             formula: None,
             records: Vec::new(),
             cause: None,
+            doubted: None,
             remark: None,
             earlier: Vec::new(),
             blank: None,
@@ -241,6 +244,12 @@ impl Finding {
     pub fn because(mut self, place: &Place, sentence: impl Into<Text>) -> Self {
         self.cause = Some(Cause { place: place.clone(), sentence: sentence.into() });
         self
+    }
+
+    /// The record that is wrong if this does not agree: what else rests on it and does not agree either is counted under
+    /// it (see [`super::cause::follow_doubts`]). It is one of the records used, too.
+    pub fn doubting(self, place: &Place) -> Self {
+        Self { doubted: Some(place.clone()), ..self.from([place]) }
     }
 
     /// The same of what is planned: its line of figures says so, and what stands before its sentence.

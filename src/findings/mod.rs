@@ -177,5 +177,6 @@ fn compared(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     findings.extend(papers::findings(project));
     findings.extend(history::findings(project, recomputed));
     findings.iter_mut().for_each(Finding::tell_figures_apart);
+    cause::follow_doubts(&mut findings);
     findings
 }

@@ -1,6 +1,7 @@
 //! What the program says of realistic mistakes, word for word; that it says everything in one run, exits
 //! with 1, and writes nothing.
 
+mod doubtful;
 mod forty;
 mod no_mistake;
 mod references;
