@@ -1,7 +1,8 @@
 //! Pieces of the bottom in tables and sentences, and the measures that most sections print.
 
+use crate::calc::exposure::Piece;
 use crate::hull::Frames;
-use crate::pages::{Cell, Column};
+use crate::pages::{Cell, Column, Table};
 use crate::records::Project;
 use crate::text;
 use crate::text::{Form, Measure, Text, id, nearest_frame, range};
@@ -55,4 +56,15 @@ pub fn hidden_by(project: &Project, blocks_by_position: &[Vec<usize>]) -> Text {
         text!("{} by {}", id(&position.id), Text::listed(blocks.map(|block| id(&block.id).into())))
     });
     Text::joined(each, "; ")
+}
+
+/// The pieces that no position exposes, with the blocks that hide them.
+pub fn never_exposed<'a>(project: &Project, pieces: impl IntoIterator<Item = &'a Piece>) -> Table {
+    let [x, y, frame, area] = columns();
+    let rows = pieces.into_iter().map(|piece| {
+        let frames = project.docking.frames.as_ref();
+        let [x, y, frame, area] = cells(piece.extent, piece.area_m2, frames);
+        [x, y, frame, area, hidden_by(project, &piece.hidden_by).into()]
+    });
+    Table::new([x, y, frame, area, Column::text("Hidden in")]).rows(rows)
 }

@@ -246,7 +246,7 @@ fn alike(coats: &[Application]) -> Vec<Vec<usize>> {
 mod tests {
     use super::super::memory;
     use super::super::project::Project;
-    use super::Application;
+    use super::{Application, SPEC};
 
     const HEAD: &str = "application,zone,extent,coat,product,batch,began,ended\n";
 
@@ -373,7 +373,7 @@ mod tests {
         // On 13 April she lay in P1 by the record and in P2 by the plan.
         assert_eq!(names_of(&project.planned_coats), ["F1.coat1.patches-P2", "F1.coat2.patches"]);
         let rows = project.sheets.iter().flat_map(|sheet| &sheet.entries);
-        assert_eq!(rows.filter(|row| project.is_to_come(row)).count(), 2);
+        assert_eq!(rows.filter(|row| project.is_to_come(&SPEC, row)).count(), 2);
     }
 
     #[test]

@@ -41,7 +41,7 @@ use super::products::Products;
 use super::remarks::Remarks;
 use super::scheme::SchemeCoat;
 use super::sheet::{self, Part, Sheet};
-use super::spec::FileSpec;
+use super::spec::{Column, FileSpec};
 use super::stops::Stop;
 use super::store::{self, Store, Within};
 use super::water::WaterLevel;
@@ -227,9 +227,17 @@ impl Project {
         (began.or_else(|| times().min()), ended.or_else(|| times().max()))
     }
 
-    /// Whether a row is planned only: nothing says that what it tells was done.
-    pub fn is_to_come(&self, row: &Entry) -> bool {
-        self.planned_coats.iter().any(|coat| coat.place == row.place)
+    /// Whether a row of a file is planned only: nothing says that what it tells was done.
+    pub fn is_to_come(&self, file: &FileSpec, row: &Entry) -> bool {
+        let is_empty = |column: &Column| row.value(column).is_none();
+        match file.path {
+            path if path == coats::SPEC.path => {
+                self.planned_coats.iter().any(|coat| coat.place == row.place)
+            }
+            path if path == drafts::SPEC.path => is_empty(&DraftReading::draft_m),
+            path if path == weights::MOVED_SPEC.path => is_empty(&Moved::at),
+            _ => false,
+        }
     }
 
     /// Files inside `papers/`, by their names there.

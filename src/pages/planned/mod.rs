@@ -8,7 +8,7 @@ pub mod divers;
 pub mod stops;
 pub mod trim;
 
-use super::pieces::{self, hidden_by};
+use super::pieces;
 use super::{Column, Section, Table};
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
@@ -116,26 +116,26 @@ fn never_exposed(section: &mut Section, planned: &Examined) {
     let Some(area) = recomputed.never_exposed() else { return };
     section.part("Bottom that stays hidden, as planned");
     let named = and(&ids(planned));
+    let outline = match recomputed.bottom {
+        Some(_) => "",
+        None => " The bottom\u{2019}s outline is not recorded; whole caps were taken.",
+    };
     if recomputed.never_exposed.is_empty() {
         section.paragraph(text!(
-            "In {} as planned, all of the bottom is free of blocks in one position or another.",
-            named
+            "In {} as planned, all of the bottom is free of blocks in one position or another.{}",
+            named,
+            outline
         ));
         return;
     }
     section.paragraph(text!(
-        "In {} as planned, {} of the bottom in plan, in {}, stays under blocks throughout.",
+        "In {} as planned, {} of the bottom in plan, in {}, stays under blocks throughout.{}",
         named,
         area.as_planned(),
-        count(recomputed.never_exposed.len(), "piece", "pieces")
+        count(recomputed.never_exposed.len(), "piece", "pieces"),
+        outline
     ));
-    let [x, y, frame, area] = pieces::columns();
-    let frames = planned.project.docking.frames.as_ref();
-    let rows = recomputed.never_exposed.iter().map(|piece| {
-        let [x, y, frame, area] = pieces::cells(piece.extent, piece.area_m2, frames);
-        [x, y, frame, area, hidden_by(&planned.project, &piece.hidden_by).into()]
-    });
-    section.table(Table::new([x, y, frame, area, Column::text("Hidden in")]).rows(rows));
+    section.table(pieces::never_exposed(&planned.project, &recomputed.never_exposed));
 }
 
 /// What of the plan is beyond a limit or does not fit, each with how it came out.
@@ -155,16 +155,17 @@ fn in_question(section: &mut Section, examined: &Examined, planned: &Examined) {
     };
     if troubled.is_empty() {
         section.paragraph(text!(
-            "Of {} of the plan with its limits none is beyond them.{}",
+            "Of {} of the plan none differs or is beyond a limit.{}",
             count(judged, "comparison", "comparisons"),
             open
         ));
         return;
     }
     section.paragraph(text!(
-        "Of {} of the plan with its limits {} {} beyond them.{}",
+        "Of {} of the plan {} {} or {} beyond a limit.{}",
         count(judged, "comparison", "comparisons"),
         troubled.len(),
+        if troubled.len() == 1 { "differs" } else { "differ" },
         if troubled.len() == 1 { "is" } else { "are" },
         open
     ));

@@ -1,11 +1,9 @@
 //! What each position hid, and what was never exposed.
 
 use super::drawings::drawings_of;
-use crate::calc::exposure::Piece;
 use crate::calc::plane::area_m2;
-use crate::pages::pieces::{self, area, hidden_by};
+use crate::pages::pieces::{area, never_exposed};
 use crate::pages::{Cell, Column, Section, Table};
-use crate::records::Project;
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
@@ -117,20 +115,6 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         return section;
     }
     section.paragraph(text!("{} in all.", in_all));
-    section.table(never_exposed(project, recomputed.never_exposed.iter()));
+    section.table(never_exposed(project, &recomputed.never_exposed));
     section
-}
-
-/// The pieces that no position exposed, with the blocks that hid them.
-pub(super) fn never_exposed<'a>(
-    project: &Project,
-    pieces: impl Iterator<Item = &'a Piece>,
-) -> Table {
-    let [x, y, frame, area] = pieces::columns();
-    let rows = pieces.map(|piece| {
-        let frames = project.docking.frames.as_ref();
-        let [x, y, frame, area] = pieces::cells(piece.extent, piece.area_m2, frames);
-        [x, y, frame, area, hidden_by(project, &piece.hidden_by).into()]
-    });
-    Table::new([x, y, frame, area, Column::text("Hidden in")]).rows(rows)
 }

@@ -18,7 +18,7 @@ use crate::records::coats::Application;
 use crate::records::entry::Entry;
 use crate::records::grammar::times;
 use crate::records::place::Place;
-use crate::records::spec::{FileSpec, Holds};
+use crate::records::spec::Holds;
 use crate::records::{
     Project, checks, climate, coats, divers, drafts, openings, papers, plating, positions,
     preparation, water, weights,
@@ -1094,7 +1094,7 @@ fn absent(examined: &Examined) -> Text {
             let dated = |entry: &&Entry| {
                 let recorded = entry.values().filter(|(column, _)| !column.is_planned());
                 let mut times = recorded.filter(|(column, _)| column.holds == Holds::Time);
-                times.any(|(_, value)| value.is_some()) || project.is_to_come(entry)
+                times.any(|(_, value)| value.is_some()) || project.is_to_come(sheet.spec, entry)
             };
             let without = sheet.entries.iter().filter(|entry| !dated(entry)).count();
             (without > 0)
@@ -1112,10 +1112,9 @@ fn absent(examined: &Examined) -> Text {
         .iter()
         .filter(|(path, _)| {
             let sheet = project.sheets.iter().find(|sheet| sheet.spec.path == *path);
-            let is_done = |sheet: &crate::records::sheet::Sheet, entry| {
-                is_done(sheet.spec, entry) && !project.is_to_come(entry)
-            };
-            sheet.is_none_or(|sheet| !sheet.entries.iter().any(|entry| is_done(sheet, entry)))
+            sheet.is_none_or(|sheet| {
+                sheet.entries.iter().all(|entry| project.is_to_come(sheet.spec, entry))
+            })
         })
         .map(|(_, what)| *what)
         .collect();
@@ -1151,16 +1150,6 @@ const NOTHING: [(&str, &str); 9] = [
     (plating::SPEC.path, "gaugings"),
     (weights::MOVED_SPEC.path, "weights moved"),
 ];
-
-/// Whether a row tells of something that was done, and not only of what is planned.
-fn is_done(spec: &FileSpec, entry: &Entry) -> bool {
-    let done = [
-        (drafts::SPEC.path, drafts::DraftReading::draft_m),
-        (weights::MOVED_SPEC.path, weights::Moved::at),
-    ];
-    let column = done.iter().find(|(path, _)| *path == spec.path);
-    column.is_none_or(|(_, column)| entry.value(column).is_some())
-}
 
 #[cfg(test)]
 mod tests {

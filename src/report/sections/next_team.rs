@@ -9,7 +9,7 @@ use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::measures::anode_loss_part;
 use crate::findings::shifts::sentences;
 use crate::findings::subject::{Subject, Weight};
-use crate::pages::pieces::metres;
+use crate::pages::pieces::{self, metres};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
 use crate::records::papers::Paper;
@@ -89,7 +89,7 @@ fn never_exposed(section: &mut Section, inputs: &Inputs<'_>) {
                     count(pieces.len(), "piece", "pieces")
                 ));
                 let largest = pieces.iter().take(MOST_PIECES).copied();
-                section.table(super::exposure::never_exposed(&examined.project, largest));
+                section.table(pieces::never_exposed(&examined.project, largest));
                 let stand = "more stand in";
                 let begin = "The largest are listed;";
                 more(section, begin, pieces.len(), MOST_PIECES, stand, "exposure");
