@@ -28,7 +28,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     }
     if !drawings_of(inputs, Group::Exposure).is_empty() {
         section.paragraph(
-            "The positions laid over each other, with what each hid, are drawn at the end of the docking plan.",
+            "The positions laid over each other, with what each hid, are drawn behind the sheets of the docking plan.",
         );
     }
     let bottom_m2 = recomputed.bottom.as_ref().map(area_m2).filter(|area| *area > 0.0);

@@ -40,12 +40,14 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     }
     if !blocks.is_empty() {
         positions(&mut section, inputs);
-        built(&mut section, inputs);
-        left_out(&mut section, inputs);
     }
     section.drawings(sheets);
     // What folds out stands in one place, so that one page at most before it is not filled.
     section.drawings(drawings_of(inputs, Group::Exposure));
+    if !blocks.is_empty() {
+        built(&mut section, inputs);
+        left_out(&mut section, inputs);
+    }
     section
 }
 
