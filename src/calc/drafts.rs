@@ -114,6 +114,9 @@ pub struct Pair {
     /// What that difference would be by the list of the middle one (the median) of all pairs, m;
     /// `None` with fewer than three pairs, which can't tell a slip from a list.
     pub by_list_m: Option<f64>,
+    /// How many times as much as a slip of a reading that difference may be off without one: marks that stand close
+    /// athwart give the list less exactly. At least 1.
+    pub list_spread: f64,
 }
 
 impl Drafts {
@@ -135,7 +138,7 @@ fn is_amidships(x_m: f64, perpendiculars: &Perpendiculars) -> bool {
 /// Works out the drafts. `None` without marks both in the aft and the forward third of the length.
 ///
 /// Where at least three places were read on both sides and just one of them does not fit the list by
-/// more than `slip_m`, one of its two readings is a slip: the one is set aside without which the hull
+/// more than `slip_m` (more, where the list comes from marks closer athwart than its own), one of its two readings is a slip: the one is set aside without which the hull
 /// is the less hogged or sagged, since a slip of a decimetre makes a hog that no hull has.
 pub fn drafts(
     readings: &[Reading],
@@ -145,8 +148,8 @@ pub fn drafts(
     let all = survey(readings, perpendiculars)?;
     let slips = |drafts: &Drafts| -> Vec<Pair> {
         let off = |pair: &&Pair| {
-            pair.by_list_m
-                .is_some_and(|by_list| (pair.difference_m - by_list).abs() > slip_m + 1e-9)
+            let most_m = slip_m * pair.list_spread + 1e-9;
+            pair.by_list_m.is_some_and(|by_list| (pair.difference_m - by_list).abs() > most_m)
         };
         drafts.pairs.iter().filter(off).copied().collect()
     };
@@ -244,21 +247,24 @@ fn pairs(places: &[Vec<Reading>]) -> Vec<Pair> {
                 athwart_m,
                 difference_m: port.draft_m - starboard.draft_m,
                 by_list_m: None,
+                list_spread: 1.0,
             })
         })
         .collect();
-    let mut slopes: Vec<f64> =
-        pairs.iter().map(|pair| pair.difference_m / pair.athwart_m).collect();
-    slopes.sort_by(f64::total_cmp);
+    let slope = |pair: &Pair| (pair.difference_m / pair.athwart_m, pair.athwart_m);
+    let mut slopes: Vec<(f64, f64)> = pairs.iter().map(slope).collect();
+    slopes.sort_by(|a, b| a.0.total_cmp(&b.0));
     if slopes.len() >= 3 {
         let middle = slopes.len() / 2;
-        let median = if slopes.len() % 2 == 1 {
+        let (median, athwart_m) = if slopes.len() % 2 == 1 {
             slopes[middle]
         } else {
-            (slopes[middle - 1] + slopes[middle]) / 2.0
+            let [(less, a), (more, b)] = [slopes[middle - 1], slopes[middle]];
+            ((less + more) / 2.0, f64::min(a, b))
         };
         for pair in &mut pairs {
             pair.by_list_m = Some(median * pair.athwart_m);
+            pair.list_spread = f64::max(1.0, pair.athwart_m / athwart_m);
         }
     }
     pairs
@@ -404,6 +410,22 @@ mod tests {
             off[0].abs() < 1e-9 && off[1].abs() < 1e-9 && (off[2] + 0.36).abs() < 1e-9,
             "{off:?}"
         );
+    }
+
+    /// The marks of a fine run stand closer athwart than those amidships, and a centimetre there is several amidships.
+    #[test]
+    fn a_list_from_marks_close_athwart_makes_no_slip_of_an_honest_reading() {
+        let pair = |x_m: f64, half_m: f64, off_m: f64| {
+            let reading = |y_m: f64| Reading { x_m, y_m, draft_m: 4.0 };
+            [reading(half_m), Reading { draft_m: 4.0 + off_m, ..reading(-half_m) }]
+        };
+        let read = |off_m: f64| {
+            let readings =
+                [pair(2.0, 2.0, 0.015), pair(48.0, 6.9, off_m), pair(95.0, 1.4, 0.02)].concat();
+            drafts(&readings, &SHIP, 0.03).expect("drafts").set_aside
+        };
+        assert_eq!(read(0.0), None, "5 cm off by the list, which is good to 5 cm there");
+        assert!(read(0.36).is_some());
     }
 
     #[test]

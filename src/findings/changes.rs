@@ -179,6 +179,18 @@ pub static CHANGES: &[RuleChange] = &[
         what: "A coat over another across a flooding, with no wash or abrasion recorded after it, is beyond its limit \
                once the window has ended by time alone; it was not recorded before.",
     },
+    RuleChange {
+        since: Version(0, 8, 0),
+        findings: &[
+            "landing.*.marks.*",
+            "landing.*.displacement",
+            "landing.*.lift-off.*",
+            "landing.*.trim",
+            "landing.*.list",
+        ],
+        what: "Where the list comes from draft marks that stand closer athwart than a pair, that pair may differ from it \
+               by so many times more, and no reading of it is set aside for less.",
+    },
 ];
 
 /// What explains a finding that is about a plan now, whatever its id, and no other.

@@ -8,6 +8,7 @@ use crate::calc::drafts::{CARRY, DISPLACEMENT, Pair, Perpendiculars};
 use crate::calc::landing::LIFT_OFF;
 use crate::findings::subject::{ByName, Subject};
 use crate::records::Project;
+use crate::records::bounds::Bound;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
 use crate::text;
@@ -49,6 +50,15 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
         .iter()
         .map(|pair| {
             let place = place_name(pair, &drafts.pairs, recomputed.ship.perpendiculars.as_ref());
+            let wider = (pair.list_spread > 1.0).then(|| Bound {
+                value: tolerance.value * pair.list_spread,
+                source: format!(
+                    "{}; {} times that, since the list comes from marks so much closer athwart",
+                    tolerance.source,
+                    fixed(pair.list_spread, 1)
+                ),
+                ..tolerance.clone()
+            });
             let mut found = Comparison {
                 subject: text!(
                     "the difference between port and starboard in the {} readings of {}",
@@ -59,7 +69,7 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
                 recomputed: pair.by_list_m.map(|kept| Form::Length.measure(kept)),
                 source: text!("what the list gives"),
                 why_not: text!("fewer than three places were read on both sides"),
-                tolerance,
+                tolerance: wider.as_ref().unwrap_or(tolerance),
             }
             .finding(Subject::Marks(key.clone(), place));
             if found.outcome == Outcome::Differs {
