@@ -114,8 +114,8 @@ pub struct Pair {
     /// What that difference would be by the list of the middle one (the median) of all pairs, m;
     /// `None` with fewer than three pairs, which can't tell a slip from a list.
     pub by_list_m: Option<f64>,
-    /// How many times as much as a slip of a reading that difference may be off without one: marks that stand close
-    /// athwart give the list less exactly. At least 1.
+    /// How many times the tolerance of a reading that difference may be off before it is a slip: marks that stand close
+    /// athwart give the list less exactly. At least 1, to a tenth.
     pub list_spread: f64,
 }
 
@@ -138,8 +138,8 @@ fn is_amidships(x_m: f64, perpendiculars: &Perpendiculars) -> bool {
 /// Works out the drafts. `None` without marks both in the aft and the forward third of the length.
 ///
 /// Where at least three places were read on both sides and just one of them does not fit the list by
-/// more than `slip_m` (more, where the list comes from marks closer athwart than its own), one of its two readings is a slip: the one is set aside without which the hull
-/// is the less hogged or sagged, since a slip of a decimetre makes a hog that no hull has.
+/// more than `slip_m` times its [`Pair::list_spread`], one of its two readings is a slip: the one is set aside without
+/// which the hull is the less hogged or sagged, since a slip of a decimetre makes a hog that no hull has.
 pub fn drafts(
     readings: &[Reading],
     perpendiculars: &Perpendiculars,
@@ -264,7 +264,7 @@ fn pairs(places: &[Vec<Reading>]) -> Vec<Pair> {
         };
         for pair in &mut pairs {
             pair.by_list_m = Some(median * pair.athwart_m);
-            pair.list_spread = f64::max(1.0, pair.athwart_m / athwart_m);
+            pair.list_spread = f64::max(1.0, (10.0 * pair.athwart_m / athwart_m).round() / 10.0);
         }
     }
     pairs

@@ -184,12 +184,22 @@ pub static CHANGES: &[RuleChange] = &[
         findings: &[
             "landing.*.marks.*",
             "landing.*.displacement",
-            "landing.*.lift-off.*",
+            "landing.weights.*",
             "landing.*.trim",
             "landing.*.list",
+            "landing.*.gm",
+            "landing.*.nil_gm",
+            "landing.*.knuckle*",
+            "landing.*.second_touch",
+            "landing.*.water_touched",
+            "landing.*.water_landed",
+            "landing.*.loads.*",
+            "landing.*.gap.*",
+            "landing.*.lift-off.*",
         ],
-        what: "Where the list comes from draft marks that stand closer athwart than a pair, that pair may differ from it \
-               by so many times more, and no reading of it is set aside for less.",
+        what: "Where the list comes from draft marks that stand closer athwart than those of a place, readings of that \
+               place may differ from it by so many times more before one of them is set aside, and what rests on the \
+               drafts may come out otherwise.",
     },
 ];
 

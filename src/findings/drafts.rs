@@ -53,7 +53,7 @@ fn marks(project: &Project, recomputed: &Recomputed, survey: &Survey) -> Vec<Fin
             let wider = (pair.list_spread > 1.0).then(|| Bound {
                 value: tolerance.value * pair.list_spread,
                 source: format!(
-                    "{}; {} times that, since the list comes from marks so much closer athwart",
+                    "{}; {} times as much here, since the list comes from marks that stand closer athwart",
                     tolerance.source,
                     fixed(pair.list_spread, 1)
                 ),

@@ -208,13 +208,13 @@ fn without_article(examined: &Examined, sections: &[Section], setting: &Setting<
     html! {
         section #agreeing aria-labelledby="agreeing-head" {
             h2 #agreeing-head { (AGREEING) }
-            (each(text::count(agree.len(), "finding agrees", "findings agree"), &agree, setting))
-            (each(
+            (folded(text::count(agree.len(), "finding agrees", "findings agree"), &agree, setting))
+            (folded(
                 text::count(unchecked.len(), "check could not be made", "checks could not be made"),
                 &unchecked,
                 setting,
             ))
-            (each(
+            (folded(
                 text::count(more.len(), "more finding does not agree", "more findings do not agree"),
                 &more,
                 setting,
@@ -223,9 +223,13 @@ fn without_article(examined: &Examined, sections: &[Section], setting: &Setting<
     }
 }
 
-fn each(title: String, findings: &[&Finding], setting: &Setting<'_>) -> Markup {
+/// Findings under a title that opens them, each with its place.
+fn folded(title: String, findings: &[&Finding], setting: &Setting<'_>) -> Markup {
+    if findings.is_empty() {
+        return Markup::default();
+    }
     html! {
-        @if !findings.is_empty() { details {
+        details {
             summary { (title) }
             ul {
                 @for finding in findings {
@@ -234,11 +238,11 @@ fn each(title: String, findings: &[&Finding], setting: &Setting<'_>) -> Markup {
                     }
                 }
             }
-        } }
+        }
     }
 }
 
-const AGREEING: &str = "What agrees, and what could not be checked";
+const AGREEING: &str = "What agrees, and other findings in short";
 
 fn contents([first, rest]: [&[Section]; 2], setting: &Setting<'_>) -> Markup {
     let entries = |sections: &[Section]| {

@@ -94,7 +94,7 @@ fn a_picture_stands_on_the_cards_of_what_it_is_about() {
     }
 }
 
-/// Within what many mail boxes take; its previews are in it.
+/// At most 3 MB, its previews included.
 #[test]
 fn the_samples_page_is_small_enough_to_be_sent() {
     let html = page(&sample());
