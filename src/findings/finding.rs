@@ -247,7 +247,7 @@ impl Finding {
     }
 
     /// The record that is wrong if this does not agree: what else rests on it and does not agree either is counted under
-    /// it (see [`super::cause::follow_doubts`]). It is one of the records used, too.
+    /// it (`cause::follow_doubts`). It is one of the records used, too.
     pub fn doubting(self, place: &Place) -> Self {
         Self { doubted: Some(place.clone()), ..self.from([place]) }
     }
