@@ -155,7 +155,7 @@ impl Terminal {
         let mut lines = vec![finding.sentence.shown(self.system)];
         lines.extend(finding.figures().map(|figures| figures.shown(self.system)));
         lines.extend((!places.is_empty()).then(|| format!("see {}", places.join(", "))));
-        lines.extend(finding.remark.as_ref().map(answer_line));
+        lines.extend(finding.remark.as_deref().map(answer_line));
         let earlier = finding.earlier.iter();
         lines
             .extend(earlier.map(|remark| {

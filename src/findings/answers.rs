@@ -144,7 +144,7 @@ pub(super) fn attach(
         for again in current.iter().skip(1) {
             problems.add(twice(again, current[0]));
         }
-        finding.remark = current.first().map(|remark| (*remark).clone());
+        finding.remark = current.first().map(|remark| Box::new((*remark).clone()));
         finding.earlier = earlier.into_iter().cloned().collect();
     }
     for blank in &remarks.blanks {

@@ -132,7 +132,7 @@ pub struct Finding {
     /// Both in words of their own, where they are figures of two quantities.
     pub measured: Option<Text>,
     /// What the two are held against.
-    pub against: Option<Against>,
+    pub against: Option<Box<Against>>,
     /// The formula, where one was used.
     pub formula: Option<&'static Formula>,
     /// The records used.
@@ -142,7 +142,7 @@ pub struct Finding {
     /// The record that it holds to be wrong, where it can tell.
     pub doubted: Option<Place>,
     /// A person's answer to what it says.
-    pub remark: Option<Remark>,
+    pub remark: Option<Box<Remark>>,
     /// Answers that were given when it said something else, or nobody knows what.
     pub earlier: Vec<Remark>,
     /// Where a blank for its answer waits to be filled in.
@@ -222,7 +222,7 @@ impl Finding {
     /// The tolerance or limit, printed with all the digits that were stated.
     pub fn against(mut self, against: impl Into<Against>) -> Self {
         let against = against.into();
-        self.against = Some(Against { value: against.value.as_stated(), ..against });
+        self.against = Some(Box::new(Against { value: against.value.as_stated(), ..against }));
         self
     }
 

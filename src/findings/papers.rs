@@ -113,7 +113,7 @@ fn kind(paper: Option<&Paper>, file: &str, content: &Content) -> Finding {
         )
         .recomputed(Figure::words(holds))
         .from([&place]);
-    finding.against = against;
+    finding.against = against.map(Box::new);
     finding
 }
 

@@ -465,7 +465,7 @@ pub fn finding(finding: &Finding) -> FindingWritten {
             record: place(&cause.place),
             sentence: cause.sentence.to_string(),
         }),
-        remark: finding.remark.as_ref().map(remark),
+        remark: finding.remark.as_deref().map(remark),
         earlier_remarks: finding.earlier.iter().map(remark).collect(),
     }
 }
