@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::finding::{Cause, Figure, Finding, Outcome};
+use super::rests::Rows;
+use crate::records::Project;
 use crate::records::place::Place;
 use crate::records::spec::FileSpec;
 use crate::text;
-use crate::text::code;
+use crate::text::{Text, code};
 
 /// The cause of what could not be checked for want of a whole table.
 pub(super) fn missing_table<'a>(
@@ -68,31 +70,54 @@ pub fn group<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<Group<'
 }
 
 /// Names a record that a finding holds to be wrong as the cause of whatever else rests on it and does not agree, and of
-/// that finding itself. The first finding to doubt a record says of what it does not fit.
+/// that finding itself. The first finding to doubt a record says of what it does not fit; one that doubts several names
+/// the first of them for all.
 ///
 /// A row is one record, whichever of its cells is meant.
-pub(super) fn follow_doubts(findings: &mut [Finding]) {
+pub(super) fn follow_doubts(findings: &mut [Finding], project: &Project) {
     let row = |place: &Place| (place.file.clone(), place.line);
-    let mut doubts: BTreeMap<(Arc<str>, Option<u32>), (Place, String)> = BTreeMap::new();
+    let mut doubts: BTreeMap<(Arc<str>, Option<u32>), (Place, Cause)> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.is_troubled()) {
-        if let Some(place) = &finding.doubted {
-            doubts.entry(row(place)).or_insert_with(|| (place.clone(), finding.id.clone()));
+        let Some(first) = finding.doubted.first() else { continue };
+        let before = finding.doubted.iter().find_map(|place| doubts.get(&row(place)));
+        let cause = match before {
+            Some((_, cause)) => cause.clone(),
+            None => Cause { place: first.clone(), sentence: does_not_fit(finding) },
+        };
+        for place in &finding.doubted {
+            doubts.entry(row(place)).or_insert_with(|| (place.clone(), cause.clone()));
         }
     }
     if doubts.is_empty() {
         return;
     }
+    let rows = Rows::of(project);
+    let places = doubts.values().map(|(place, _)| place);
     for finding in findings.iter_mut().filter(|finding| finding.outcome != Outcome::Agrees) {
-        let own = finding.doubted.as_ref().filter(|_| finding.is_troubled());
-        // Where it rests on several, the first that it names.
-        let doubt = match own {
-            Some(own) => doubts.get(&row(own)),
+        let of = |place: &Place| doubts.get(&row(place)).map(|(_, cause)| cause);
+        let own = finding.doubted.first().filter(|_| finding.is_troubled());
+        // Where it rests on several, the first that it names; what it does not name only where something is wrong with it:
+        // a figure that is missing is missing whatever that record says.
+        let cause = match own {
+            Some(own) => of(own),
             None if finding.cause.is_some() => None,
-            None => finding.records.iter().find_map(|place| doubts.get(&row(place))),
+            None => finding.records.iter().find_map(of).or_else(|| {
+                let resting = || rows.resting(finding, places.clone());
+                finding.is_troubled().then(resting).flatten().and_then(of)
+            }),
         };
-        if let Some((place, id)) = doubt {
-            let sentence = text!("this record does not fit, see {}.", code(id));
-            finding.cause = Some(Cause { place: place.clone(), sentence });
+        if let Some(cause) = cause {
+            finding.cause = Some(cause.clone());
+        }
+    }
+}
+
+/// What is said of the records that a finding doubts.
+fn does_not_fit(finding: &Finding) -> Text {
+    match finding.doubted.len() {
+        0 | 1 => text!("this record does not fit, see {}.", code(&finding.id)),
+        count => {
+            text!("this record and {} more do not fit, see {}.", count - 1, code(&finding.id))
         }
     }
 }
@@ -141,6 +166,7 @@ pub(super) fn shared_difference(
 mod tests {
     use super::*;
     use crate::findings::subject::Subject;
+    use crate::records::memory;
 
     fn named(by_mm: &[i32]) -> usize {
         let finding = |by: &i32| {
@@ -158,37 +184,100 @@ mod tests {
         findings.iter().filter(|finding| finding.cause.is_some()).count()
     }
 
+    /// How many findings follow from each group's first.
+    fn counts(findings: &mut [Finding], project: &Project) -> Vec<usize> {
+        follow_doubts(findings, project);
+        group(&*findings).iter().map(|group| group.rest.len()).collect()
+    }
+
+    fn of_water(position: &str) -> Finding {
+        Finding::new(Subject::WaterEvents(position.to_string()), "", Outcome::Differs)
+    }
+
+    fn docking() -> Project {
+        let files = [
+            ("docking.toml", "format = 1\n[ship]\nname = \"S\"\n[dock]\nname = \"D\"\n"),
+            ("plan/blocks.csv", "block,row,station_m,offset_m,length_m,width_m\nK1,keel,9,0,1,1\n"),
+            ("positions/positions.csv", "position\nP1\nP2\n"),
+            (
+                "positions/marks.csv",
+                "position,mark,hull_x_m,hull_y_m,dock_station_m\nP1,M1,0,0,9\nP2,M1,0,0,8\n",
+            ),
+            ("landing/water.csv", "position,at,level_m\nP1,2031-04-07T05:10:00Z,1.0\n"),
+        ];
+        memory::project(&files.map(|(path, text)| (path, text.into())))
+    }
+
     #[test]
     fn what_rests_on_a_doubted_row_is_counted_under_it() {
-        let file: Arc<str> = "landing/water.csv".into();
+        let file: Arc<str> = "elsewhere.csv".into();
         let row = |line| Place::line(&file, line);
         let cell = |line| Place::value(&file, line, 3, &"level_m".into());
-        let differs = |position: &str| {
-            let subject = Subject::WaterEvents(position.to_string());
-            Finding::new(subject, "", Outcome::Differs)
-        };
         let mut findings = [
-            differs("resting").from([&row(7), &row(9)]),
-            differs("doubting").doubting(&cell(9)),
-            differs("doubting it too").doubting(&row(9)),
-            differs("elsewhere").from([&row(8)]),
+            of_water("resting").from([&row(7), &row(9)]),
+            of_water("doubting").doubting(&cell(9)),
+            of_water("doubting it too").doubting(&row(9)),
+            of_water("elsewhere").from([&row(8)]),
             Finding::new(Subject::WaterEvents("agreeing".into()), "", Outcome::Agrees)
                 .from([&row(9)]),
-            differs("with a cause").from([&row(9)]).because(&row(1), "of its own"),
+            of_water("with a cause").from([&row(9)]).because(&row(1), "of its own"),
         ];
-        follow_doubts(&mut findings);
-        let groups = group(&findings);
-        let counts: Vec<usize> = groups.iter().map(|group| group.rest.len()).collect();
-        assert_eq!(counts, [2, 0, 0, 0]);
-        assert_eq!(groups[0].cause().map(|cause| &cause.place), Some(&cell(9)));
-        assert!(groups[2].first.cause.is_none(), "it agrees");
+        assert_eq!(counts(&mut findings, &docking()), [2, 0, 0, 0]);
+        assert_eq!(group(&findings)[0].cause().map(|cause| &cause.place), Some(&cell(9)));
+        assert!(findings[4].cause.is_none(), "it agrees");
 
         let mut agreeing = [
-            Finding { outcome: Outcome::Agrees, ..differs("doubting").doubting(&row(9)) },
-            differs("resting").from([&row(9)]),
+            Finding { outcome: Outcome::Agrees, ..of_water("doubting").doubting(&row(9)) },
+            of_water("resting").from([&row(9)]),
         ];
-        follow_doubts(&mut agreeing);
+        follow_doubts(&mut agreeing, &docking());
         assert!(agreeing[1].cause.is_none(), "nothing is doubted");
+    }
+
+    #[test]
+    fn records_that_are_doubted_together_are_one_cause() {
+        let file: Arc<str> = "elsewhere.csv".into();
+        let row = |line| Place::line(&file, line);
+        let mut findings = [
+            of_water("on the second").from([&row(3)]),
+            of_water("doubting two").doubting_all(&[row(2), row(3)]),
+            of_water("doubting one of them, and another").doubting_all(&[row(3), row(4)]),
+            of_water("on that").from([&row(4)]),
+            of_water("on another").from([&row(5)]),
+        ];
+        assert_eq!(counts(&mut findings, &docking()), [3, 0]);
+        let cause =
+            findings[3].cause.as_ref().map(|cause| (&cause.place, cause.sentence.to_string()));
+        let wanted = "this record and 1 more do not fit, see landing.doubting two.water_events.";
+        assert_eq!(cause.map(|(place, said)| (place.clone(), said)), Some((row(2), wanted.into())));
+    }
+
+    #[test]
+    fn what_rests_on_a_row_that_it_does_not_list_is_counted_under_it() {
+        let clearance = |position: &str, outcome| {
+            let subject = Subject::Clearance("SC1".to_string(), position.to_string());
+            Finding::new(subject, "", outcome)
+        };
+        let doubting = |path: &str, line| {
+            let place = Place::line(&path.into(), line);
+            Finding::new(Subject::PositionOrder, "", Outcome::Differs).doubting(&place)
+        };
+        let of = |path, line| {
+            let mut findings = [
+                doubting(path, line),
+                clearance("P1", Outcome::BeyondLimit),
+                clearance("P2", Outcome::BeyondLimit),
+                clearance("P1", Outcome::NotRecorded),
+                of_water("P1"),
+            ];
+            follow_doubts(&mut findings, &docking());
+            findings.iter().map(|finding| finding.cause.is_some()).collect::<Vec<_>>()
+        };
+        assert_eq!(of("positions/marks.csv", 2), [true, true, false, false, false]);
+        assert_eq!(of("positions/marks.csv", 3), [true, false, true, false, false]);
+        assert_eq!(of("plan/blocks.csv", 2), [true, true, true, false, false]);
+        assert_eq!(of("landing/water.csv", 2), [true, false, false, false, true]);
+        assert_eq!(of("landing/water.csv", 9), [true, false, false, false, false]);
     }
 
     #[test]

@@ -139,8 +139,8 @@ pub struct Finding {
     pub records: Vec<Place>,
     /// The one record from which it follows, with others.
     pub cause: Option<Cause>,
-    /// The record that it holds to be wrong, where it can tell.
-    pub doubted: Option<Place>,
+    /// The records of which it holds one or all to be wrong, the likeliest first; empty where it can't tell.
+    pub doubted: Vec<Place>,
     /// A person's answer to what it says.
     pub remark: Option<Box<Remark>>,
     /// Answers that were given when it said something else, or nobody knows what.
@@ -166,7 +166,7 @@ impl Finding {
             formula: None,
             records: Vec::new(),
             cause: None,
-            doubted: None,
+            doubted: Vec::new(),
             remark: None,
             earlier: Vec::new(),
             blank: None,
@@ -249,7 +249,14 @@ impl Finding {
     /// The record that is wrong if this does not agree: what else rests on it and does not agree either is counted under
     /// it (`cause::follow_doubts`). It is one of the records used, too.
     pub fn doubting(self, place: &Place) -> Self {
-        Self { doubted: Some(place.clone()), ..self.from([place]) }
+        self.doubting_all([place])
+    }
+
+    /// The same of several records, the likeliest first: what rests on any of them is counted under the first.
+    pub fn doubting_all<'a>(self, places: impl IntoIterator<Item = &'a Place>) -> Self {
+        let doubted: Vec<Place> = places.into_iter().cloned().collect();
+        let finding = self.from(&doubted);
+        Self { doubted, ..finding }
     }
 
     /// The same of what is planned: its line of figures says so, and what stands before its sentence.

@@ -28,6 +28,7 @@ pub mod plating;
 pub mod positions;
 pub mod progress;
 pub mod recomputed;
+mod rests;
 pub mod shifts;
 pub mod subject;
 pub mod written;
@@ -177,6 +178,6 @@ fn compared(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     findings.extend(papers::findings(project));
     findings.extend(history::findings(project, recomputed));
     findings.iter_mut().for_each(Finding::tell_figures_apart);
-    cause::follow_doubts(&mut findings);
+    cause::follow_doubts(&mut findings, project);
     findings
 }
