@@ -93,6 +93,8 @@ pub struct Drafts {
     pub trim_m: f64,
     /// List, degrees, + to port; `None` where no mark was read on both sides.
     pub list_deg: Option<f64>,
+    /// How far that may be off where each mark is misread by [`READ_TO_M`], degrees; 0 without a list.
+    pub list_sure_to_deg: f64,
     /// Hog, m, sag negative.
     pub hog_m: Option<f64>,
     /// Quarter mean; without a draft amidships the mean of the ends, m.
@@ -126,6 +128,8 @@ impl Drafts {
     }
 }
 
+/// What a draft mark is read to in still water, m (common practice, no source).
+pub const READ_TO_M: f64 = 0.01;
 /// Marks closer than this to each other along the ship are read as one place, m.
 const SAME_PLACE_M: f64 = 1.0;
 /// Marks stand amidships if within this part of the length of it.
@@ -185,8 +189,11 @@ fn survey(readings: &[Reading], perpendiculars: &Perpendiculars) -> Option<Draft
         .map(|place| {
             let count = place.len() as f64;
             let x = place.iter().map(|reading| reading.x_m).sum::<f64>() / count;
-            let draft =
-                place.iter().map(|r| r.draft_m - r.y_m * tan.unwrap_or(0.0)).sum::<f64>() / count;
+            let draft = place
+                .iter()
+                .map(|r| r.draft_m - r.y_m * tan.map_or(0.0, |(tan, _)| tan))
+                .sum::<f64>()
+                / count;
             (x, draft)
         })
         .collect();
@@ -210,7 +217,8 @@ fn survey(readings: &[Reading], perpendiculars: &Perpendiculars) -> Option<Draft
         forward_m,
         amidships_m,
         trim_m: aft_m - forward_m,
-        list_deg: tan.map(|tan| libm::atan(tan).to_degrees()),
+        list_deg: tan.map(|(tan, _)| libm::atan(tan).to_degrees()),
+        list_sure_to_deg: tan.map_or(0.0, |(_, sure_to)| libm::atan(sure_to).to_degrees()),
         hog_m: amidships_m.map(|m| (aft_m + forward_m) / 2.0 - m),
         mean_m: match amidships_m {
             Some(m) => (forward_m + 6.0 * m + aft_m) / 8.0,
@@ -270,9 +278,9 @@ fn pairs(places: &[Vec<Reading>]) -> Vec<Pair> {
     pairs
 }
 
-/// Tangent of the list from every place that was read at more than one y.
-fn list_tan(places: &[Vec<Reading>]) -> Option<f64> {
-    let (mut products, mut squares) = (0.0, 0.0);
+/// Tangent of the list from every place that was read at more than one y, and by how much misread marks can put it off.
+fn list_tan(places: &[Vec<Reading>]) -> Option<(f64, f64)> {
+    let (mut products, mut squares, mut levers) = (0.0, 0.0, 0.0);
     for place in places {
         let count = place.len() as f64;
         let y = place.iter().map(|reading| reading.y_m).sum::<f64>() / count;
@@ -280,9 +288,10 @@ fn list_tan(places: &[Vec<Reading>]) -> Option<f64> {
         for reading in place {
             products += (reading.y_m - y) * (reading.draft_m - draft);
             squares += (reading.y_m - y) * (reading.y_m - y);
+            levers += (reading.y_m - y).abs();
         }
     }
-    (squares > 0.01).then(|| products / squares)
+    (squares > 0.01).then(|| (products / squares, READ_TO_M * levers / squares))
 }
 
 /// Displacement and its parts, t, in the water in which she floats unless said otherwise.
@@ -426,6 +435,25 @@ mod tests {
         };
         assert_eq!(read(0.0), None, "5 cm off by the list, which is good to 5 cm there");
         assert!(read(0.36).is_some());
+    }
+
+    /// By hand: two pairs a metre apart athwart, each mark misread by 10 mm the way that hurts, are off by 20 mm in 1 m.
+    #[test]
+    fn a_list_is_as_sure_as_its_marks_stand_far_apart() {
+        let pair = |x_m: f64, half_m: f64| {
+            [half_m, -half_m].map(|y_m| Reading { x_m, y_m, draft_m: 4.0 + 0.01 * y_m.signum() })
+        };
+        let narrow = [pair(5.0, 0.5), pair(98.0, 0.5)].concat();
+        let found = drafts(&narrow, &SHIP, 0.03).expect("drafts");
+        let misread = libm::atan(0.02).to_degrees();
+        assert!((found.list_sure_to_deg - misread).abs() < 1e-9, "{}", found.list_sure_to_deg);
+        // So marks that ought to be alike and are read so show just that list.
+        assert!(found.list_deg.is_some_and(|deg| (deg - misread).abs() < 1e-9));
+        // Marks on the sides amidships say more than those in the run and the entrance.
+        let wide = [pair(5.0, 0.5), pair(53.0, 7.5), pair(98.0, 0.5)].concat();
+        let found = drafts(&wide, &SHIP, 0.03).expect("drafts");
+        let by_hand = libm::atan(0.01 * 17.0 / (2.0 * (0.25 + 56.25 + 0.25))).to_degrees();
+        assert!((found.list_sure_to_deg - by_hand).abs() < 1e-9, "{}", found.list_sure_to_deg);
     }
 
     #[test]

@@ -201,6 +201,24 @@ pub static CHANGES: &[RuleChange] = &[
                place may differ from it by so many times more before one of them is set aside, and what rests on the \
                drafts may come out otherwise.",
     },
+    RuleChange {
+        since: Version(0, 8, 0),
+        findings: &["landing.*.lift-off.list"],
+        what: "The list at lift-off may differ from the one predicted by as much as marks read to 10 mm can put the two \
+               lists off, where they stand so close athwart that this is more than the tolerance.",
+    },
+    RuleChange {
+        since: Version(0, 8, 0),
+        findings: &["landing.*.knuckle"],
+        what: "Contact found by divers at a block that by the tops is touched as good as first, within the tolerance of a \
+               block's height, agrees with her touching at the other.",
+    },
+    RuleChange {
+        since: Version(0, 8, 0),
+        findings: &["landing.*.second_touch"],
+        what: "A block that stands over the line of the blocks by no more than the tolerance of a block's height is no \
+               hump.",
+    },
 ];
 
 /// What explains a finding that is about a plan now, whatever its id, and no other.

@@ -258,6 +258,21 @@ fn why_not_predicted(recomputed: &Recomputed, number: usize, of_list: bool) -> &
     }
 }
 
+/// The tolerance of a list, wider where the marks of both surveys stand so close athwart that they can't tell it so
+/// exactly; `None` where they can.
+fn as_sure_as_marks(list: &Bound, surveys: [Option<&Survey>; 2]) -> Option<Bound> {
+    let drafts = surveys.into_iter().flatten().filter_map(|survey| survey.drafts.as_ref());
+    let sure_to_deg: f64 = drafts.map(|drafts| drafts.list_sure_to_deg).sum();
+    (sure_to_deg > list.value).then(|| Bound {
+        value: sure_to_deg,
+        source: format!(
+            "{}; wider here, since marks read to 10 mm that stand so close athwart give both lists no better",
+            list.source
+        ),
+        ..list.clone()
+    })
+}
+
 /// Drafts and list when she lifted off, read against predicted.
 fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Finding> {
     let position = &project.positions[number];
@@ -268,6 +283,11 @@ fn lift_off(project: &Project, recomputed: &Recomputed, number: usize) -> Vec<Fi
     }
     let bounds = &project.docking.bounds;
     let (draft, list) = (bounds.tolerance("lift_off_draft"), bounds.tolerance("list"));
+    let wider = list.and_then(|list| {
+        let before = recomputed.ship.survey(Some(number), Occasion::BeforeLanding);
+        as_sure_as_marks(list, [before, read])
+    });
+    let list = wider.as_ref().or(list);
     let rows: [(ByName, _, _, _, _); 3] = [
         (
             Subject::LiftOffAft,

@@ -222,6 +222,7 @@ impl PositionFindings<'_> {
             .filter(|check| check.recorded_m == Some(0.0))
             .filter_map(|check| check.block.as_deref())
             .collect();
+        let at_once = |block: &&str| self.touches_at_once(block);
         let judgement = match found {
             None => unchecked(
                 text!("the knuckle block in {}", position),
@@ -235,8 +236,16 @@ impl PositionFindings<'_> {
                 let touched = text!("She touched first at {} in {}", id(&block.id), position);
                 let should =
                     text!("She should have touched first at {} in {}", id(&block.id), position);
+                // Blocks that by their tops bear as good as at once, within what those are levelled to.
+                let with_it: Vec<&str> = touching.iter().copied().filter(at_once).collect();
                 if touching.contains(&block.id.as_str()) {
                     agrees(text!("{}, where a divers' block check found contact.", touched))
+                } else if !with_it.is_empty() {
+                    agrees(text!(
+                        "{}, or at {}, where a divers' block check found contact: their levels tell no more.",
+                        touched,
+                        with_it.join(", ")
+                    ))
                 } else if let Some(gap_m) = gap {
                     differs(text!(
                         "{}, where a divers' block check found a gap of {}.",
@@ -269,8 +278,24 @@ impl PositionFindings<'_> {
             .from(self.drafts())
     }
 
+    /// Whether a block would be touched when she touches first, but for what tops are levelled to.
+    fn touches_at_once(&self, block: &str) -> bool {
+        let landing = self.landing;
+        let tolerance = self.project.docking.bounds.tolerance("block_height");
+        let (Some(touch), Some(afloat), Some(tolerance)) =
+            (landing.touch, landing.afloat.as_ref(), tolerance)
+        else {
+            return false;
+        };
+        let seats = landing.seats.iter().filter(|(n, _)| self.project.blocks[*n].id == block);
+        let mut sooner_m =
+            seats.map(|(_, seat)| touch.water_level_m - (seat.level_m + afloat.draft_m(seat.x_m)));
+        sooner_m.any(|later_m| later_m <= tolerance.value)
+    }
+
     /// Where the keel touches second. A second touch far along the keel on the knuckle's own side would
-    /// mean a hump in the line of the blocks, on which she would pivot again.
+    /// mean a hump in the line of the blocks, on which she would pivot again, unless it stands over that line by no more
+    /// than tops are levelled to.
     fn second_touch(&self) -> Finding {
         let position = id(&self.position.id);
         let landing = self.landing;
@@ -283,7 +308,11 @@ impl PositionFindings<'_> {
                 let lcf = afloat.row().map_or(seat.x_m, |row| row.lcf_x_m);
                 let away = (seat.x_m - knuckle.x_m).abs();
                 let same_side = (seat.x_m - lcf) * (knuckle.x_m - lcf) > 0.0;
-                let hump = same_side && away > quarter;
+                // By how much the block stands over the line of the blocks from the knuckle on, as she turns.
+                let over_m = second.left_m.abs() * away / afloat.perpendiculars.length_m();
+                let levelled = self.project.docking.bounds.tolerance("block_height");
+                let is_read_so = levelled.is_some_and(|tolerance| over_m <= tolerance.value);
+                let hump = same_side && away > quarter && !is_read_so;
                 let consequence = if hump {
                     ", a hump in the line of the blocks on which she pivots again"
                 } else {
