@@ -3,11 +3,11 @@
 //! Figures are rounded to six decimals of the kept unit, films to nine, far below the precision of the records.
 
 use chrono::{DateTime, FixedOffset};
-use geo::MultiPolygon;
+use geo::{BoundingRect, MultiPolygon};
 
 use super::table::{Table, TableColumn};
 use crate::calc::exposure::{Class, Piece};
-use crate::calc::landing::{loss_by_kg_m, loss_by_km_m};
+use crate::calc::landing::{Moment, loss_by_kg_m, loss_by_km_m};
 use crate::calc::plane::area_m2;
 use crate::calc::recoat::Timing;
 use crate::findings::Examined;
@@ -19,6 +19,7 @@ use crate::findings::recomputed::divers::Round;
 use crate::findings::recomputed::history::{self, History};
 use crate::findings::recomputed::landing::Landing;
 use crate::findings::written::OUTCOMES;
+use crate::hull::on_hull;
 use crate::records::coats::Application;
 use crate::records::spec::{Column, Holds, Kind, Range};
 use crate::records::zones::Lies;
@@ -31,6 +32,7 @@ const ANGLE: Holds = Holds::Measure(Quantity::Angle, Range::Any);
 const MASS: Holds = Holds::Measure(Quantity::Mass, Range::Any);
 const FORCE: Holds = Holds::Measure(Quantity::Force, Range::Any);
 const PRESSURE: Holds = Holds::Measure(Quantity::Pressure, Range::Any);
+const MOMENT: Holds = Holds::Measure(Quantity::Moment, Range::Any);
 const DENSITY: Holds = Holds::Measure(Quantity::Density, Range::Any);
 const VOLUME: Holds = Holds::Measure(Quantity::Volume, Range::NotNegative);
 const RATIO: Holds = Holds::Measure(Quantity::Ratio, Range::NotNegative);
@@ -54,6 +56,7 @@ pub(super) fn tables(examined: &Examined) -> Vec<Table> {
         tables.push(openings(examined));
     }
     if examined.recomputed.never_exposed_m2().is_some() {
+        tables.push(footprints(examined));
         tables.push(exposure(examined));
         tables.push(never_exposed(examined));
     }
@@ -61,8 +64,10 @@ pub(super) fn tables(examined: &Examined) -> Vec<Table> {
         [
             surveys(examined),
             landings(examined),
+            landing_curves(examined),
             loads_as_the_water_falls(examined),
             block_loads(examined),
+            hull_on_blocks(examined),
             gaps(examined),
         ]
         .into_iter()
@@ -481,6 +486,45 @@ fn landings(examined: &Examined) -> Table {
     table.table
 }
 
+fn landing_curves(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let landings = project.positions.iter().zip(&examined.recomputed.landings);
+    let rows = landings.flat_map(|(position, landing)| {
+        landing.curve.iter().map(move |moment| (position, landing, moment))
+    });
+    type Kept = fn(&Landing, &Moment) -> Option<f64>;
+    let mut table = Draft::new(
+        "landing-curves",
+        "one row is a moment between first touch and the critical instant in a position, at equal steps of draft: how \
+         she stands, and what the knuckle bears",
+        (1..).zip(rows),
+    )
+    .key("moment", COUNT, "its number among these", |(number, _)| number.to_string())
+    .always("position", Holds::Ref(Kind::Position), "the position", |(_, (position, ..))| {
+        position.id.clone()
+    });
+    let columns: [(&'static str, Holds, &'static str, Kept); 8] = [
+        ("level", PLACE, "the water level", |_, m| Some(m.water_level_m)),
+        ("upthrust", MASS, "upthrust on the knuckle", |_, m| Some(m.upthrust_t)),
+        ("draft_aft", PLACE, "draft at the aft perpendicular", |_, m| Some(m.draft_aft_m)),
+        ("draft_forward", PLACE, "draft at the forward perpendicular", |_, m| {
+            Some(m.draft_forward_m)
+        }),
+        ("draft_at_lcf", PLACE, "draft at the LCF", |_, m| Some(m.draft_at_lcf_m)),
+        ("trim", PLACE, "trim over the perpendiculars", |_, m| Some(m.trim_m)),
+        ("gm_by_km", PLACE, "GM left, by P KM / W; empty without KG", |l, m| Some(l.gm_at(m)?[0])),
+        ("gm_by_kg", PLACE, "GM left, by P KG / (W - P); empty without KG", |l, m| {
+            Some(l.gm_at(m)?[1])
+        }),
+    ];
+    for (name, holds, about, kept) in columns {
+        table = table.optional(name, holds, about, |(_, (_, landing, moment))| {
+            figure(kept(landing, moment))
+        });
+    }
+    table.table
+}
+
 fn loads_as_the_water_falls(examined: &Examined) -> Table {
     let project = &examined.project;
     let landings = project.positions.iter().zip(&examined.recomputed.landings);
@@ -536,6 +580,43 @@ fn block_loads(examined: &Examined) -> Table {
     .table
 }
 
+fn hull_on_blocks(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let loads = project.positions.iter().zip(&examined.recomputed.loads);
+    let rows = loads
+        .flat_map(|(position, loads)| loads.along.iter().map(move |station| (position, station)));
+    Draft::new(
+        "hull-on-blocks",
+        "one row is a station of the hull on the blocks of a position, dock dry, from aft to forward: shear and bending \
+         of the girder by which the block loads were found",
+        (1..).zip(rows),
+    )
+    .key("station", COUNT, "its number among these", |(number, _)| number.to_string())
+    .always("position", Holds::Ref(Kind::Position), "the position", |(_, (position, _))| {
+        position.id.clone()
+    })
+    .always("x", PLACE, "its x", |(_, (_, station))| figure(station.x_m))
+    .always(
+        "shear_abaft",
+        FORCE,
+        "shear force just abaft it: weight less block loads of what lies abaft, + down",
+        |(_, (_, station))| figure(station.shear_aft_kn),
+    )
+    .always("shear_ahead", FORCE, "shear force just forward of it", |(_, (_, station))| {
+        figure(station.shear_fore_kn)
+    })
+    .always("bending_moment", MOMENT, "bending moment, hogging +, sagging -", |(_, (_, station))| {
+        figure(station.moment_tm())
+    })
+    .always(
+        "settlement",
+        PLACE,
+        "how far the keel came down there from where it lay before anything gave",
+        |(_, (_, station))| figure(station.deflection_m),
+    )
+    .table
+}
+
 fn gaps(examined: &Examined) -> Table {
     let project = &examined.project;
     let measured = project.positions.iter().flat_map(|position| {
@@ -566,6 +647,45 @@ fn gaps(examined: &Examined) -> Table {
     .optional("outcome", Holds::Word(&OUTCOMES), "how the two compare", |(_, (_, made))| {
         made.map(|made| made.outcome.words().to_string()).unwrap_or_default()
     })
+    .table
+}
+
+fn footprints(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let positions = project.positions.iter().zip(&examined.recomputed.positions);
+    let rows = positions.zip(&examined.recomputed.hidden).flat_map(|((position, out), hidden)| {
+        hidden.footprints.iter().filter_map(move |(block, shape)| {
+            let block = project.blocks.get(*block)?;
+            let rectangle = on_hull(&block.cap, out.lie.as_ref()?);
+            Some((position, block, rectangle, rectangle.polygon().bounding_rect()?, shape))
+        })
+    });
+    Draft::new(
+        "footprints",
+        "one row is the cap of a block that stood under her in a position, as a rectangle on the bottom; it lies along \
+         the hull but for the angle given, and from and to are its outermost corners",
+        rows,
+    )
+    .key("position", Holds::Ref(Kind::Position), "the position", |(position, ..)| {
+        position.id.clone()
+    })
+    .key("block", Holds::Ref(Kind::Block), "the block", |(_, block, ..)| block.id.clone())
+    .always("from_x", PLACE, "x of its aft end", |(.., rect, _)| figure(rect.min().x))
+    .always("to_x", PLACE, "x of its forward end", |(.., rect, _)| figure(rect.max().x))
+    .always("from_y", PLACE, "y of its edge to starboard", |(.., rect, _)| figure(rect.min().y))
+    .always("to_y", PLACE, "y of its edge to port", |(.., rect, _)| figure(rect.max().y))
+    .always(
+        "turned",
+        ANGLE,
+        "by how much it is turned against the hull's axes, + when its forward end lies to port",
+        |(_, _, rectangle, ..)| figure(rectangle.turn_deg),
+    )
+    .always(
+        "hidden",
+        AREA,
+        "how much of the bottom lies under it, in plan; less than the cap where that reaches beyond the bottom",
+        |(.., shape)| figure(area_m2(shape)),
+    )
     .table
 }
 

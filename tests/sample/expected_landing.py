@@ -363,6 +363,7 @@ def landing(position, found, kg):
 WEIGHTS = [tuple(float(r[c]) for c in ("from_x_m", "to_x_m", "mass_t", "centre_x_m")) for r in rows("landing/weights.csv")]
 GIRDER = [tuple(float(r[c]) for c in ("from_x_m", "to_x_m", "second_moment_m4", "shear_area_m2", "elastic_modulus_gpa", "shear_modulus_gpa")) for r in rows("landing/stiffness.csv")]
 FINE_M = 0.35
+OVER_M = 6.0  # of the dock's length, for the load on its floor
 
 
 class Beam:
@@ -426,9 +427,43 @@ class Beam:
             u = np.linalg.solve(fixed + reach.T @ (spring[:, None] * reach), self.load + reach.T @ (spring * gap))
             now = reach @ u > gap
             if (now == touching).all():
+                self.down = u
                 return reach @ u
             touching = now
         raise ValueError("contact does not settle")
+
+    def inside(self):
+        """Bending moment (t m, hogging +) and shear (kN, weight less support abaft, +) at the ends of each element, from the forces that
+        its own deformation takes: no sum over what lies abaft."""
+        out = []
+        for i, (a, b) in enumerate(zip(self.nodes, self.nodes[1:])):
+            _, _, moment, area, e, g = next(row for row in GIRDER if row[0] - 1e-9 <= a and b <= row[1] + 1e-9)
+            force = self.element(b - a, e * 1e6 * moment, g * 1e6 * area) @ self.down[2 * i:2 * i + 4]
+            out.append({"x_m": float(a), "to_x_m": float(b), "moment_tm": -float(force[1]) / GRAVITY,
+                        "to_moment_tm": float(force[3]) / GRAVITY, "shear_kn": float(force[0])})
+        return out
+
+
+def strength(blocks, lengths):
+    """The greatest hogging and sagging moments and the greatest shear, and moments at every fifth block."""
+    beam = Beam([b["x"] for b in blocks], lengths)
+    beam.rest(blocks, True)
+    elements = beam.inside()
+    moments = [(e["moment_tm"], e["x_m"]) for e in elements] + [(elements[-1]["to_moment_tm"], elements[-1]["to_x_m"])]
+    return {
+        "hogging": max(moments), "sagging": min(moments),
+        "shear_kn": max((abs(e["shear_kn"]), e["x_m"]) for e in elements),
+        "at": {b["block"]: next(e["moment_tm"] for e in elements if abs(e["x_m"] - b["x"]) < 1e-6) for b in blocks[::5]},
+    }
+
+
+def per_metre(blocks, borne, over):
+    """The greatest load on a metre of the dock's length, t/m, over a length: each block's load even over the length of its cap, and the
+    stretch tried from every end of a cap."""
+    spans = [(float(b["station_m"]) - float(b["length_mm"]) / 2000.0, float(b["station_m"]) + float(b["length_mm"]) / 2000.0, borne[b["block"]]["load_t"]) for b in blocks]
+    starts = [e for a, b, _ in spans for e in (a, b, a - over, b - over)]
+    on = lambda s: sum(t * max(0.0, min(b, s + over) - max(a, s)) / (b - a) for a, b, t in spans)
+    return max(on(s) for s in starts) / over
 
 
 def rigid(blocks, lengths):
@@ -640,6 +675,8 @@ def main():
         found[f"landing.{name}.end-gap"] = says(rise <= setting("limits", "end_gap"), "beyond limit")
         answer["positions"][name] = {
             "landing": landed, "landing_as_written": landing(position, all_surveys[f"{name}.before-landing"]["as_written"], kg), "water": water, "lift_off": lift, "loads": {"girder": girder, "girder_upright": upright, "rigid": stiff},
+            "strength": strength(blocks, WEIGHTS + [(m["x_m"], m["x_m"], m["mass_t"], m["x_m"]) for m in since]),
+            "per_metre_t": per_metre([r for r in rows("plan/blocks.csv") if r["block"] in girder["blocks"]], girder["blocks"], OVER_M),
             "not_bearing": sorted(b for b, v in girder["blocks"].items() if v["load_t"] <= 0.0), "left_out": left_out, "gaps": gaps,
             "wet_loads_t": {str(depth): {b: v["load_t"] for b, v in model.items()} for depth, model in wet.items()},
         }

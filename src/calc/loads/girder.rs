@@ -7,6 +7,22 @@ use super::weight::{Length, integrate};
 use crate::calc::formula::Formula;
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
+impl Station {
+    /// The bending moment as a mass times a lever, t m, as weights and trimming moments are told.
+    pub fn moment_tm(&self) -> f64 {
+        self.moment_knm / STANDARD_GRAVITY_M_PER_S2
+    }
+
+    /// The shear force, kN, of its two sides the greater in size.
+    pub fn shear_kn(&self) -> f64 {
+        if self.shear_aft_kn.abs() > self.shear_fore_kn.abs() {
+            self.shear_aft_kn
+        } else {
+            self.shear_fore_kn
+        }
+    }
+}
+
 /// How a hull girder sits.
 pub const GIRDER: Formula = Formula {
     name: "hull girder on blocks",
@@ -41,6 +57,9 @@ const LEAST_APART_M: f64 = 1e-4;
 /// beside it, with an error of a part in ten million (our choice).
 const STIFFEST: f64 = 1e7;
 
+/// A shear no greater is what the calculation leaves over, kN.
+const LEFT_OVER_KN: f64 = 1e-3;
+
 /// Ends of stiffness lengths this near to each other meet, and what is this little beyond the hull is
 /// on it, m.
 const MEET_M: f64 = 1e-6;
@@ -74,7 +93,7 @@ pub struct Station {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Girder {
     pub outcome: Outcome,
-    /// The hull, from aft to forward.
+    /// The hull, from aft to forward: every block, end of a length and node, and wherever the shear between them is nil.
     pub stations: Vec<Station>,
 }
 
@@ -106,12 +125,27 @@ pub fn girder(
     let settlement_m = deflection(aft) - trim_rad * (bearing::middle_m(blocks) - aft);
     let attitude = Attitude { settlement_m, trim_rad, heel_rad: u[beam.heel()] };
     let outcome = bearing::outcome(blocks, carried, &settled, attitude)?;
-    let stations = beam
-        .stations_m
-        .iter()
-        .map(|x_m| station(*x_m, deflection(*x_m), blocks, &outcome.loads_kn, carried))
-        .collect();
+    let at = |x_m: f64| station(x_m, deflection(x_m), blocks, &outcome.loads_kn, carried);
+    let stations = with_turns(beam.stations_m.iter().map(|x_m| at(*x_m)).collect(), &at);
     Ok(Girder { outcome, stations })
+}
+
+/// The stations with one more between two of them wherever the shear changes its sign there: the moment is greatest or
+/// least at it. Where it lies is taken from a straight line between the two shears; the moment there is exact.
+fn with_turns(stations: Vec<Station>, at: &dyn Fn(f64) -> Station) -> Vec<Station> {
+    let between = |pair: &[Station]| {
+        let (from, to) = (&pair[0], &pair[1]);
+        let (before, after) = (from.shear_fore_kn, to.shear_aft_kn);
+        let is_turn = before * after < 0.0 && before.abs().min(after.abs()) > LEFT_OVER_KN;
+        if !is_turn {
+            return None;
+        }
+        let x_m = from.x_m + (to.x_m - from.x_m) * before / (before - after);
+        (x_m > from.x_m && x_m < to.x_m).then(|| at(x_m))
+    };
+    let turns: Vec<Option<Station>> = stations.windows(2).map(between).collect();
+    let turns = turns.into_iter().chain([None]);
+    stations.into_iter().zip(turns).flat_map(|(one, turn)| std::iter::once(one).chain(turn)).collect()
 }
 
 /// Shear and moment at a station from what lies abaft it.

@@ -70,9 +70,14 @@ impl Landing {
         Turning::new(self.afloat.as_ref()?, self.seats.get(self.touch?.seat)?.1)
     }
 
-    /// GM left at the critical instant by the two ways of counting the loss, m: by KM, by KG.
+    /// GM left at a moment by the two ways of counting the loss, m: by KM, by KG.
+    pub fn gm_at(&self, moment: &Moment) -> Option<[f64; 2]> {
+        Some(moment.gm_m(self.kg_m?, self.afloat.as_ref()?.displacement_t))
+    }
+
+    /// The same at the critical instant.
     pub fn gm_m(&self) -> Option<[f64; 2]> {
-        Some(self.critical?.gm_m(self.kg_m?, self.afloat.as_ref()?.displacement_t))
+        self.gm_at(self.critical.as_ref()?)
     }
 
     /// The smaller of the two, m.

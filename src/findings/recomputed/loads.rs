@@ -7,7 +7,7 @@ use super::afloat::Ship;
 use super::landing::{Landing, seats, top_of};
 use super::position::bearing_shape;
 use crate::calc::landing::{Line, Seat, line_of};
-use crate::calc::loads::girder::HullLength;
+use crate::calc::loads::girder::{Girder, HullLength, Station};
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
 use crate::calc::loads::weight::{Curve, Length};
 use crate::calc::loads::{BlockSpring, Carried, LoadsError, Outcome, girder, pressure_kpa, rigid};
@@ -30,6 +30,8 @@ pub struct Loads {
     pub blocks: Vec<Bearing>,
     /// The ship as a girder, dock dry.
     pub girder: Option<Outcome>,
+    /// Shear and bending of that girder, from aft to forward; empty without one.
+    pub along: Vec<Station>,
     /// The ship taken as rigid, dock dry.
     pub rigid: Option<Outcome>,
     /// The girder with water still in the dock, for each depth at which gaps were measured.
@@ -354,7 +356,8 @@ fn dry<'a>(
     out.weight_t = carried.net_t();
     let springs = springs_of(&out.blocks);
     out.rigid = Some(rigid(&springs, &carried)?);
-    out.girder = Some(bed.girder(&springs, &carried)?);
+    let Girder { outcome, stations } = bed.girder(&springs, &carried)?;
+    (out.girder, out.along) = (Some(outcome), stations);
     Ok((bed, carried))
 }
 
@@ -429,10 +432,9 @@ impl Bed<'_> {
     }
 
     /// The ship as a girder on springs.
-    fn girder(&self, springs: &[BlockSpring], carried: &Carried) -> Result<Outcome, Text> {
+    fn girder(&self, springs: &[BlockSpring], carried: &Carried) -> Result<Girder, Text> {
         let hull = hull(self.project)?;
-        let resting = girder(springs, carried, &hull, LONGEST_M);
-        Ok(resting?.outcome)
+        Ok(girder(springs, carried, &hull, LONGEST_M)?)
     }
 }
 
@@ -574,7 +576,7 @@ fn wet(
 ) -> Result<(Outcome, Buoyancy), Text> {
     let lengths = lengths.into_iter().chain(dry.buoyancy.lengths().iter().copied());
     let buoyancy = Curve::new(lengths.collect())?;
-    Ok((bed.girder(springs, &Carried { buoyancy, ..dry.clone() })?, from))
+    Ok((bed.girder(springs, &Carried { buoyancy, ..dry.clone() })?.outcome, from))
 }
 
 /// For each block left out of the position: its neighbours' loads had it stood, and as they were. A block
@@ -610,7 +612,7 @@ fn left_out(bed: &Bed<'_>, number: usize, carried: &Carried, now: &Loads) -> Vec
             found.extend(neighbour.map(|(n, other)| LeftOut {
                 block: added.block,
                 neighbour: other.block,
-                with_kn: with.loads_kn[n],
+                with_kn: with.outcome.loads_kn[n],
                 without_kn: as_it_was.loads_kn[n],
             }));
         }
