@@ -57,6 +57,8 @@ pub enum Quantity {
     Moment,
     /// Rise or fall per time, kept in metres per hour.
     LevelRate,
+    /// Load on a length, kept in tonnes per metre.
+    LineLoad,
 }
 
 /// In which units figures are shown to people. Records and derived tables keep theirs.
@@ -123,6 +125,7 @@ pub const UNITS: &[Unit] = &[
     unit("st", Quantity::Mass, KILOGRAMS_PER_SHORT_TON / 1000.0),
     unit("kn", Quantity::Force, 1.0),
     unit("n", Quantity::Force, 0.001),
+    unit("tf", Quantity::Force, STANDARD_GRAVITY_M_PER_S2),
     unit("lbf", Quantity::Force, NEWTONS_PER_POUND_FORCE / 1000.0),
     unit("kpa", Quantity::Pressure, 1.0),
     unit("mpa", Quantity::Pressure, 1000.0),
@@ -173,9 +176,13 @@ pub const UNITS: &[Unit] = &[
         KILOGRAMS_PER_LONG_TON / 1000.0 * METRES_PER_FOOT / (METRES_PER_INCH * 100.0),
     ),
     unit("tm", Quantity::Moment, 1.0),
+    unit("knm", Quantity::Moment, 1.0 / STANDARD_GRAVITY_M_PER_S2),
     unit("ltft", Quantity::Moment, KILOGRAMS_PER_LONG_TON / 1000.0 * METRES_PER_FOOT),
     unit("m_per_h", Quantity::LevelRate, 1.0),
     unit("ft_per_h", Quantity::LevelRate, METRES_PER_FOOT),
+    unit("t_per_m", Quantity::LineLoad, 1.0),
+    unit("kn_per_m", Quantity::LineLoad, 1.0 / STANDARD_GRAVITY_M_PER_S2),
+    unit("lt_per_ft", Quantity::LineLoad, KILOGRAMS_PER_LONG_TON / 1000.0 / METRES_PER_FOOT),
 ];
 
 /// Other words for a unit, as yards write them, each with its suffix. The specific gravity of water is read as its
@@ -235,14 +242,15 @@ impl Unit {
             "l" => "gal",
             "t" => "lt",
             "kg" => "lb",
-            "kn" | "n" => "lbf",
+            "kn" | "n" | "tf" => "lbf",
             "kpa" | "mpa" | "gpa" | "t_m2" => "psi",
             "c" | "k" => "f",
             "t_m3" | "kg_m3" => "lb_ft3",
             "mg_m2" => "ug_cm2",
             "t_per_cm" => "lt_per_in",
             "tm_per_cm" => "ltft_per_in",
-            "tm" => "ltft",
+            "tm" | "knm" => "ltft",
+            "t_per_m" | "kn_per_m" => "lt_per_ft",
             "m_per_h" => "ft_per_h",
             other => other,
         };
@@ -301,6 +309,7 @@ impl Quantity {
             Quantity::TrimMoment => "a moment per trim",
             Quantity::Moment => "a moment",
             Quantity::LevelRate => "a rate of level",
+            Quantity::LineLoad => "a load per length",
         }
     }
 
@@ -369,7 +378,11 @@ pub fn printed(suffix: &str) -> &str {
         "tm_per_cm" => "t m/cm",
         "ltft_per_in" => "lt ft/in",
         "tm" => "t m",
+        "knm" => "kN m",
         "ltft" => "lt ft",
+        "t_per_m" => "t/m",
+        "kn_per_m" => "kN/m",
+        "lt_per_ft" => "lt/ft",
         "m_per_h" => "m/h",
         "ft_per_h" => "ft/h",
         other => other,
@@ -397,6 +410,7 @@ pub fn ucum(quantity: Quantity) -> &'static str {
         Quantity::TrimMoment => "t.m/cm",
         Quantity::Moment => "t.m",
         Quantity::LevelRate => "m/h",
+        Quantity::LineLoad => "t/m",
     }
 }
 

@@ -95,6 +95,8 @@ pub const FORMULAS: &[&Formula] = &[
     &loads::rigid::RIGID,
     &loads::girder::GIRDER,
     &loads::girder::BENDING,
+    &loads::floor::PER_METRE,
+    &loads::floor::ON_FLOOR,
     &loads::PRESSURE,
     &preparation::GRADE,
     &climate::DEW_POINT,

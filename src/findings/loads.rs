@@ -2,22 +2,25 @@
 
 use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge::{
-    Comparison, Judgement, agrees, beyond_limit, compare, differs, incomplete, unchecked,
+    Comparison, Judgement, Limited, Side, agrees, beyond_limit, compare, differs, incomplete, unchecked,
 };
 use super::naming::{Named, distinct_ids};
 use super::recomputed::Recomputed;
 use super::recomputed::loads::{Borne, Loads};
-use crate::calc::loads::girder::GIRDER;
+use crate::calc::formula::Formula;
+use crate::calc::loads::floor::{ON_FLOOR, PER_METRE};
+use crate::calc::loads::girder::{BENDING, GIRDER, Station};
 use crate::calc::loads::springs::STIFFNESS;
 use crate::calc::loads::{CONTACT, PRESSURE};
-use crate::findings::subject::Subject;
+use crate::findings::subject::{ByName, Subject};
 use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::bounds::Sort;
 use crate::records::checks::Gap;
 use crate::records::layers::LayerOwner;
 use crate::text;
-use crate::text::{Form, Text, id};
+use crate::text::sentence::range;
+use crate::text::{Form, Measure, Text, id};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// Every finding of the block loads.
@@ -31,6 +34,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             found.push(balance(project, &position.id, loads));
             found.push(pressures(project, &position.id, loads));
         }
+        found.extend(strength(project, &position.id, loads));
         found.extend(gaps(project, &position.id, loads));
     }
     found
@@ -151,6 +155,90 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
         None => finding,
     }
 }
+
+/// Bending and shear of the hull and the load on the dock's floor, each where its limit is stated.
+fn strength(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
+    let x = |station: Option<&Station>| Form::Length.measure(station.map_or(0.0, |s| s.x_m)).decimals(2);
+    let position = text::id(id);
+    let is_hogging = loads.most_bending().is_some_and(|station| station.moment_knm > 0.0);
+    let bending = text!(
+        "the greatest bending moment of the hull on the blocks in {}, {} at x {},",
+        position,
+        if is_hogging { "hogging" } else { "sagging" },
+        x(loads.most_bending())
+    );
+    let shear = text!(
+        "the greatest shear force of the hull on the blocks in {}, at x {},",
+        position,
+        x(loads.most_sheared())
+    );
+    let over_m = project.docking.bounds.limit("floor_load_length").map_or(0.0, |length| length.value);
+    let stretch = loads.per_metre(project);
+    let from_m = stretch.map_or(0.0, |stretch| stretch.from_m);
+    let on_a_metre = text!(
+        "the greatest load on a metre of the dock in {}, from station {},",
+        position,
+        range(
+            Form::Length.measure(from_m).decimals(1),
+            Form::Length.measure(from_m + over_m).decimals(1)
+        )
+    );
+    let on_floor = loads.on_floor(project);
+    let pressed = match on_floor {
+        Some(most) => text!(
+            "the greatest pressure on the dock's floor in {}, under {},",
+            position,
+            text::id(&most.block.id)
+        ),
+        None => text!("the pressure on the dock's floor in {}", position),
+    };
+    let rows: [(&str, ByName, Text, Option<Measure>, &Formula); 4] = [
+        (
+            "bending_moment",
+            Subject::BendingMoment,
+            bending,
+            loads.most_bending_moment(id),
+            &BENDING,
+        ),
+        ("shear_force", Subject::ShearForce, shear, loads.shear(id), &BENDING),
+        ("floor_load", Subject::FloorLoad, on_a_metre, loads.on_a_metre(project, id), &PER_METRE),
+        (
+            "floor_pressure",
+            Subject::FloorPressure,
+            pressed,
+            loads.floor_pressure(project, id),
+            &ON_FLOOR,
+        ),
+    ];
+    let made = rows.into_iter().filter_map(|(name, about, subject, value, formula)| {
+        let limit = project.docking.bounds.limit(name)?;
+        let subject = match value {
+            Some(_) => subject,
+            None => text!("{} in {}", limit.name.replace('_', " "), position),
+        };
+        let found = Limited {
+            subject,
+            value: value.ok_or_else(|| why_not(loads)),
+            limit: Some((limit.into(), Side::EitherWay)),
+        }
+        .finding(about(id.to_string()))
+        .by(formula)
+        .from(project.weights.iter().take(1).map(|weight| &weight.place))
+        .from(project.stiffness.iter().take(1).map(|length| &length.place))
+        .from(project.layers.iter().take(1).map(|layer| &layer.place))
+        .from(on_floor.iter().filter(|_| name == "floor_pressure").map(|most| &most.block.place));
+        let times = value.map_or(0.0, |value| value.kept.abs() / limit.value);
+        Some(match &limit.place {
+            Some(place) if times > WRONG_UNIT => found.doubting(place),
+            _ => found,
+        })
+    });
+    made.collect()
+}
+
+/// Beyond so many times a limit, the limit was more likely written in another unit or without a digit: no hull or floor
+/// is loaded so and nobody sees it (our choice).
+const WRONG_UNIT: f64 = 3.0;
 
 fn named(gap: &Gap) -> Named<'_> {
     Named {

@@ -150,6 +150,10 @@ subjects! {
     LandingCheck(position, name) => "landing.{position}.check.{name}": Danger;
     LoadsBalance(position) => "landing.{position}.loads.balance": Doubt;
     LoadsPressure(position) => "landing.{position}.loads.pressure": Danger, differs Doubt;
+    BendingMoment(position) => "landing.{position}.loads.bending": Danger, differs Doubt;
+    ShearForce(position) => "landing.{position}.loads.shear": Danger, differs Doubt;
+    FloorLoad(position) => "landing.{position}.loads.floor": Danger, differs Doubt;
+    FloorPressure(position) => "landing.{position}.loads.floor_pressure": Danger, differs Doubt;
     Gap(position, name) => "landing.{position}.gap.{name}": Doubt;
     LiftOffAft(position) => "landing.{position}.lift-off.aft": Doubt;
     LiftOffForward(position) => "landing.{position}.lift-off.forward": Doubt;

@@ -86,6 +86,13 @@ pub const LIMITS: &[BoundSpec] = &[
         "greatest bearing pressure on a cap, for blocks that state none of their own",
     ),
     bound(
+        "bending_moment",
+        Quantity::Moment,
+        None,
+        "greatest bending moment of the hull on the blocks, hogging or sagging",
+    )
+    .printed_in("knm"),
+    bound(
         "climate_age",
         Quantity::Duration,
         Some(4.0),
@@ -117,6 +124,25 @@ pub const LIMITS: &[BoundSpec] = &[
         Some(0.0),
         "width up to which laps and slivers count neither as a contradiction nor as coats out of \
          order; by default none",
+    ),
+    bound(
+        "floor_load",
+        Quantity::LineLoad,
+        None,
+        "greatest load on a metre of the dock's length, from all rows of blocks together, without their own weight",
+    ),
+    bound(
+        "floor_load_length",
+        Quantity::Length,
+        Some(6.0),
+        "length of the dock over which the load on a metre is taken; by default 6 m, four or five keel \
+         blocks (our choice)",
+    ),
+    bound(
+        "floor_pressure",
+        Quantity::Pressure,
+        None,
+        "greatest pressure of a block on the dock's floor, without its own weight",
     ),
     bound("gm", Quantity::Length, None, "least metacentric height at the critical instant"),
     bound(
@@ -176,6 +202,12 @@ pub const LIMITS: &[BoundSpec] = &[
         Quantity::Duration,
         None,
         "longest time from the last preparation check to the start of the first coat",
+    ),
+    bound(
+        "shear_force",
+        Quantity::Force,
+        None,
+        "greatest shear force of the hull on the blocks",
     ),
     bound(
         "shift_overlap",

@@ -8,6 +8,7 @@ use geo::{BoundingRect, MultiPolygon};
 use super::table::{Table, TableColumn};
 use crate::calc::exposure::{Class, Piece};
 use crate::calc::landing::{Moment, loss_by_kg_m, loss_by_km_m};
+use crate::calc::loads::girder::Station;
 use crate::calc::plane::area_m2;
 use crate::calc::recoat::Timing;
 use crate::findings::Examined;
@@ -67,6 +68,7 @@ pub(super) fn tables(examined: &Examined) -> Vec<Table> {
             landing_curves(examined),
             loads_as_the_water_falls(examined),
             block_loads(examined),
+            strength(examined),
             hull_on_blocks(examined),
             gaps(examined),
         ]
@@ -577,6 +579,50 @@ fn block_loads(examined: &Examined) -> Table {
         figure(b.limit_kpa)
     })
     .always("gap_left", LENGTH, "the gap left between cap and hull", |(_, b)| figure(b.gap_m))
+    .table
+}
+
+fn strength(examined: &Examined) -> Table {
+    let project = &examined.project;
+    let loads = project.positions.iter().zip(&examined.recomputed.loads);
+    let known = loads.filter(|(_, loads)| !loads.along.is_empty());
+    let x = |station: Option<&Station>| figure(station.map(|station| station.x_m));
+    Draft::new(
+        "strength",
+        "one row is a docking position: where the hull on the blocks is bent and sheared most, and where the dock's \
+         floor bears most, dock dry",
+        known,
+    )
+    .key("position", Holds::Ref(Kind::Position), "the position", |(position, _)| {
+        position.id.clone()
+    })
+    .optional("hogging_moment", MOMENT, "greatest hogging moment", |(_, loads)| {
+        figure(loads.most_bent()[0].map(Station::moment_tm))
+    })
+    .optional("hogging_x", PLACE, "x where it is", |(_, loads)| x(loads.most_bent()[0]))
+    .optional("sagging_moment", MOMENT, "greatest sagging moment, below 0", |(_, loads)| {
+        figure(loads.most_bent()[1].map(Station::moment_tm))
+    })
+    .optional("sagging_x", PLACE, "x where it is", |(_, loads)| x(loads.most_bent()[1]))
+    .optional("shear_force", FORCE, "shear force of the greatest size", |(_, loads)| {
+        figure(loads.most_sheared().map(Station::shear_kn))
+    })
+    .optional("shear_x", PLACE, "x where it is", |(_, loads)| x(loads.most_sheared()))
+    .optional(
+        "load_per_metre",
+        Holds::Measure(Quantity::LineLoad, Range::NotNegative),
+        "greatest load on a metre of the dock, from all rows, over the length that the limit floor_load_length states",
+        |(_, loads)| figure(loads.per_metre(project).map(|stretch| stretch.load_per_m)),
+    )
+    .optional("load_from_station", PLACE, "where that stretch of the dock begins", |(_, loads)| {
+        figure(loads.per_metre(project).map(|stretch| stretch.from_m))
+    })
+    .optional("floor_pressure", PRESSURE, "greatest pressure of a block on the floor", |(_, l)| {
+        figure(l.on_floor(project).map(|most| most.pressure_kpa))
+    })
+    .optional("pressing_block", Holds::Ref(Kind::Block), "that block", |(_, loads)| {
+        loads.on_floor(project).map(|most| most.block.id.clone()).unwrap_or_default()
+    })
     .table
 }
 

@@ -102,8 +102,12 @@ forms! {
     TrimMoment: TrimMoment, "tm_per_cm" to 2, "ltft_per_in" to 1;
     /// Mass times a lever.
     Moment: Moment, "tm" to 1, "ltft" to 0;
+    /// A bending moment.
+    Bending: Moment, "knm" to 0, "ltft" to 0;
     /// A rate at which water rises or falls.
     LevelRate: LevelRate, "m_per_h" to 2, "ft_per_h" to 2;
+    /// A load on a length.
+    LineLoad: LineLoad, "t_per_m" to 1, "lt_per_ft" to 1;
 }
 
 /// How a form is shown in one system.
@@ -119,6 +123,7 @@ impl Form {
             (Quantity::Length, "mm") => Form::Small,
             (Quantity::Length, "um") => Form::Film,
             (Quantity::Mass, "kg") => Form::Kilograms,
+            (Quantity::Moment, "knm") => Form::Bending,
             (quantity, _) => {
                 let usual = Form::ALL.iter().find(|form| form.quantity() == quantity);
                 usual.copied().unwrap_or(Form::Length)

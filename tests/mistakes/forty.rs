@@ -69,7 +69,7 @@ const SLIPS: &[Slip] = &[
     slip(
         "a tolerance misspelt",
         &[r#"edit docking.toml: [tolerances.shift] => [tolerances.shfit]"#],
-        "docking.toml:214",
+        "docking.toml:239",
         "shfit",
         "rename it to shift",
     ),

@@ -41,6 +41,7 @@ const APPENDIX_B8: &[(&str, Quantity, Given, &str)] = &[
     ("st", Quantity::Mass, Seven(9.071847e-1), "ton, short (2000 lb) to kilogram, 9.071 847 E+02"),
     ("kg", Quantity::Mass, Exact(1e-3), "tonne to kilogram, 1.0 E+03"),
     ("lbf", Quantity::Force, Seven(4.448222e-3), "pound-force to newton, 4.448 222 E+00"),
+    ("tf", Quantity::Force, Exact(9.80665), "kilogram-force to newton, 9.806 65 E+00"),
     ("psi", Quantity::Pressure, Seven(6.894757), "psi to kilopascal"),
     ("ksi", Quantity::Pressure, Seven(6.894757e3), "ksi (kip/in2) to kilopascal"),
     (
@@ -71,6 +72,9 @@ const BY_ARITHMETIC: &[(&str, Quantity, f64, &str)] = &[
     ("lt_per_in", Quantity::Immersion, 1.016047 / 2.54, "ton, long, and inch"),
     ("ltft_per_in", Quantity::TrimMoment, 1.016047 * 0.3048 / 2.54, "ton, long, foot and inch"),
     ("ltft", Quantity::Moment, 1.016047 * 0.3048, "ton, long, and foot"),
+    ("knm", Quantity::Moment, 1.0 / 9.80665, "kilogram-force to newton"),
+    ("kn_per_m", Quantity::LineLoad, 1.0 / 9.80665, "kilogram-force to newton"),
+    ("lt_per_ft", Quantity::LineLoad, 1.016047 / 0.3048, "ton, long, and foot"),
     // The appendix gives 8.466 667 E-05 m/s.
     ("ft_per_h", Quantity::LevelRate, 8.466667e-5 * 3600.0, "foot per hour to meter per second"),
 ];
@@ -115,6 +119,7 @@ const KEPT: &[(&str, Quantity)] = &[
     ("tm_per_cm", Quantity::TrimMoment),
     ("tm", Quantity::Moment),
     ("m_per_h", Quantity::LevelRate),
+    ("t_per_m", Quantity::LineLoad),
 ];
 
 fn unit(suffix: &str, quantity: Quantity) -> &'static Unit {

@@ -25,6 +25,11 @@ LIMITS = [
     ("paint_least", "95", "pct", "painting specification CW-31-09, clause 6.4"),
     ("paint_greatest", "150", "pct", "painting specification CW-31-09, clause 6.4: loss by spray and what stays in the pails"),
     ("anode_loss", "75", "pct", "chief engineer's standing orders, order 9"),
+    ("bending_moment", "9000", "knm", "docking calculation CW-31-06, sheet 7: riveted bottom of 1934, two thirds of what it bore at sea"),
+    ("shear_force", "2400", "kn", "docking calculation CW-31-06, sheet 7"),
+    ("floor_load", "90", "t_per_m", "standing orders of the dock, order 23: all rows together"),
+    ("floor_load_length", "6", "m", "standing orders of the dock, order 23: the length of a slab of the floor"),
+    ("floor_pressure", "1600", "kpa", "standing orders of the dock, order 23"),
 ]
 
 TOLERANCES = [

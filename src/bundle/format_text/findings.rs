@@ -67,8 +67,9 @@ pub(super) fn write(page: &mut Page) {
          flags yes or no. Lists have ; between their items. The word none is kept: no bound, or an empty \
          list that is meant.",
         "Tables whose names begin with recomputed- hold what was worked out: positions, clear distances of \
-         openings, the bottom by the positions that hid it, what was never exposed, draft surveys, landings, the \
-         load as the water fell, the load on each block, each gap measured and predicted, zones, areas, the coats \
+         openings, the rectangle of each cap on the bottom, the bottom by the positions that hid it, what was never \
+         exposed, draft surveys, landings, the curve from first touch to landed, the load as the water fell, the load \
+         on each block, strength, shear and bending of the hull along her length, each gap measured and predicted, zones, areas, the coats \
          that each zone's steel received, applications, the intervals between them and to the water, preparation, and \
          film by zone and coat; with earlier dockings also what none of them exposed, and what \
          lies uppermost on the bottom. They have six decimals at most, films and profiles nine.",

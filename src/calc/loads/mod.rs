@@ -8,6 +8,7 @@
 mod bearing;
 mod contact;
 mod error;
+pub mod floor;
 mod footing;
 pub mod girder;
 pub mod rigid;

@@ -1,12 +1,13 @@
 //! How the blocks share the load in each position: springs from the layers, gaps from tops, keel line
 //! and built-in clearances, weight from the curve and what was moved since.
 
-use geo::{Area, Centroid};
+use geo::{Area, BoundingRect, Centroid};
 
 use super::afloat::Ship;
 use super::landing::{Landing, seats, top_of};
 use super::position::bearing_shape;
 use crate::calc::landing::{Line, Seat, line_of};
+use crate::calc::loads::floor::{Span, Stretch, greatest_per_metre};
 use crate::calc::loads::girder::{Girder, HullLength, Station};
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
 use crate::calc::loads::weight::{Curve, Length};
@@ -19,6 +20,7 @@ use crate::records::layers::LayerOwner;
 use crate::text;
 use crate::text::measure::Form;
 use crate::text::sentence::{Text, id, range};
+use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// Stations of the girder stand at most this far apart, m.
 const LONGEST_M: f64 = 1.0;
@@ -134,7 +136,55 @@ pub fn bearing_limit_kpa(project: &Project, block: &Block) -> Option<f64> {
     block.bearing_limit_kpa.or_else(|| general().map(|limit| limit.value))
 }
 
+/// What a block lays on the dock's floor.
+#[derive(Debug, Clone, Copy)]
+pub struct OnFloor<'a> {
+    pub block: &'a Block,
+    /// On the area of its lowest layer, kPa.
+    pub pressure_kpa: f64,
+}
+
 impl Loads {
+    /// Where the hull hogs and where it sags most, dock dry; `None` for one that it does nowhere.
+    pub fn most_bent(&self) -> [Option<&Station>; 2] {
+        let by = |a: &&Station, b: &&Station| a.moment_knm.total_cmp(&b.moment_knm);
+        let hogs = self.along.iter().max_by(by).filter(|station| station.moment_knm > 0.0);
+        let sags = self.along.iter().min_by(by).filter(|station| station.moment_knm < 0.0);
+        [hogs, sags]
+    }
+
+    /// Where the bending moment is greatest in size.
+    pub fn most_bending(&self) -> Option<&Station> {
+        let both = self.most_bent().into_iter().flatten();
+        both.max_by(|a, b| a.moment_knm.abs().total_cmp(&b.moment_knm.abs()))
+    }
+
+    /// Where the shear force is greatest in size.
+    pub fn most_sheared(&self) -> Option<&Station> {
+        self.along.iter().max_by(|a, b| a.shear_kn().abs().total_cmp(&b.shear_kn().abs()))
+    }
+
+    /// The stretch of the dock that bears most, in t/m, over the length that the limits state.
+    pub fn per_metre(&self, project: &Project) -> Option<Stretch> {
+        let over_m = project.docking.bounds.limit("floor_load_length")?.value;
+        let spans = self.borne(project).into_iter().filter_map(|borne| {
+            let extent = borne.block.cap.polygon().bounding_rect()?;
+            let load = borne.load_kn / STANDARD_GRAVITY_M_PER_S2;
+            Some(Span { from_m: extent.min().x, to_m: extent.max().x, load })
+        });
+        greatest_per_metre(&spans.collect::<Vec<_>>(), over_m)
+    }
+
+    /// The block that presses most on the dock's floor.
+    pub fn on_floor<'a>(&'a self, project: &'a Project) -> Option<OnFloor<'a>> {
+        let each = self.borne(project).into_iter().filter_map(|borne| {
+            let lowest = layers_of(project, borne.block).into_iter().next()?;
+            let pressure_kpa = pressure_kpa(borne.load_kn, lowest.area_m2)?;
+            Some(OnFloor { block: borne.block, pressure_kpa })
+        });
+        each.max_by(|a, b| a.pressure_kpa.total_cmp(&b.pressure_kpa))
+    }
+
     /// What each block bears in the dry dock; nothing where that could not be found.
     pub fn borne<'a>(&'a self, project: &'a Project) -> Vec<Borne<'a>> {
         let rows = self.girder.iter().flat_map(|girder| self.rows(girder)).enumerate();

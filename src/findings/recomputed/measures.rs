@@ -10,9 +10,10 @@ use super::coating::{Completeness, ZoneHistory};
 use super::divers::Round;
 use super::history::{History, Left};
 use super::landing::{Landing, LiftOff};
-use super::loads::Borne;
+use super::loads::{Borne, Loads};
 use super::plating::{anode_loss_pct, loss};
 use super::position::PositionRecomputed;
+use crate::calc::loads::girder::Station;
 use crate::calc::plane::area_m2;
 use crate::records::Project;
 use crate::records::plating::{Anode, Gauging};
@@ -180,6 +181,42 @@ impl Borne<'_> {
     pub fn pressure(&self, position: &str) -> Option<Measure> {
         let pressure = Form::Pressure.measure(self.pressure_kpa?);
         Some(pressure.key("bearing_pressure", &[position, &self.block.id]))
+    }
+}
+
+impl Loads {
+    /// The greatest hogging and the greatest sagging moment in a position.
+    pub fn bending(&self, position: &str) -> [Option<Measure>; 2] {
+        let [hogs, sags] = self.most_bent();
+        let told = |station: &Station| Form::Bending.measure(station.moment_tm());
+        [
+            hogs.map(|station| told(station).key("hogging_moment", &[position])),
+            sags.map(|station| told(station).key("sagging_moment", &[position])),
+        ]
+    }
+
+    /// Of these the one that is greater in size.
+    pub fn most_bending_moment(&self, position: &str) -> Option<Measure> {
+        let both = self.bending(position).into_iter().flatten();
+        both.max_by(|a, b| a.kept.abs().total_cmp(&b.kept.abs()))
+    }
+
+    /// The greatest shear force.
+    pub fn shear(&self, position: &str) -> Option<Measure> {
+        let shear = Form::Force.measure(self.most_sheared()?.shear_kn()).decimals(0);
+        Some(shear.key("shear_force", &[position]))
+    }
+
+    /// The greatest load on a metre of the dock.
+    pub fn on_a_metre(&self, project: &Project, position: &str) -> Option<Measure> {
+        let load = Form::LineLoad.measure(self.per_metre(project)?.load_per_m);
+        Some(load.key("load_per_metre", &[position]))
+    }
+
+    /// The greatest pressure of a block on the dock's floor.
+    pub fn floor_pressure(&self, project: &Project, position: &str) -> Option<Measure> {
+        let pressure = Form::Pressure.measure(self.on_floor(project)?.pressure_kpa);
+        Some(pressure.key("floor_pressure", &[position]))
     }
 }
 

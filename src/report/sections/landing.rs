@@ -630,7 +630,8 @@ impl<'a> Page<'a> {
             section.table(table);
         }
         section.note(text!(
-            "Load, pressure and gap of each block: table recomputed-block-loads in {}.",
+            "Load, pressure and gap of each block: table recomputed-block-loads in {}; shear and bending along the hull: \
+             recomputed-hull-on-blocks.",
             ELSEWHERE
         ));
         self.drawings(section, Group::LandingLoads);
@@ -696,6 +697,38 @@ impl<'a> Page<'a> {
                 let idle: Vec<&Block> = idle.map(|borne| borne.block).collect();
                 Cell::if_any((!borne.is_empty()).then(|| named(idle)))
             }),
+            self.row(
+                "Greatest bending moment of the hull",
+                Some(Against::AtMost(Subject::BendingMoment)),
+                |at| {
+                    let bent = at.loads.most_bending();
+                    let moment = at.loads.most_bending_moment(&at.position.id);
+                    moment.zip(bent).map(|(moment, at)| text!("{} at x {}", moment, centimetres(at.x_m)))
+                },
+            ),
+            self.row(
+                "Greatest shear force of the hull",
+                Some(Against::AtMost(Subject::ShearForce)),
+                |at| {
+                    let shear = at.loads.shear(&at.position.id);
+                    let sheared = at.loads.most_sheared();
+                    shear.zip(sheared).map(|(shear, at)| text!("{} at x {}", shear, centimetres(at.x_m)))
+                },
+            ),
+            self.row(
+                "Greatest load on a metre of the dock",
+                Some(Against::AtMost(Subject::FloorLoad)),
+                |at| at.loads.on_a_metre(self.project, &at.position.id),
+            ),
+            self.row(
+                "Greatest pressure on the dock\u{2019}s floor",
+                Some(Against::AtMost(Subject::FloorPressure)),
+                |at| {
+                    let pressure = at.loads.floor_pressure(self.project, &at.position.id)?;
+                    let block = at.loads.on_floor(self.project)?.block;
+                    Some(text!("{}: {}", id(&block.id), pressure.decimals(0)))
+                },
+            ),
             self.row("Left out, and what its neighbours bore instead", None, |at| {
                 let each = at.loads.left_out.iter().take(MOST_NAMED);
                 let left_out = Text::joined(each.filter_map(|row| self.left_out(row)), "; ");
