@@ -270,3 +270,102 @@ fn derived_tables_hold_each_block_load_and_each_gap() {
     let readings = EXAMINED.recomputed.landings.iter().map(|landing| landing.loads.len());
     assert_eq!(table("loads-as-the-water-falls").rows.len(), readings.sum::<usize>());
 }
+
+/// The moments that the elements' own deformation takes, and the loads on a metre of the dock, by the other computation.
+#[test]
+fn strength_on_the_blocks_and_what_the_floor_bears() {
+    let tables = tables::tables(&EXAMINED);
+    let table = |name: &str| {
+        let named = format!("recomputed-{name}.csv");
+        tables.iter().find(|table| table.name == named).expect("a table")
+    };
+    let numbers = |table: &tables::Table, position: &str, column: &str| -> Vec<f64> {
+        let at = |name: &str| {
+            table.columns.iter().position(|known| known.name == name).expect("a column")
+        };
+        let rows = table.rows.iter().filter(|row| row[at("position")] == position);
+        rows.map(|row| row[at(column)].parse().expect("a number")).collect()
+    };
+    for (number, position) in EXAMINED.project.positions.iter().enumerate() {
+        let id = position.id.as_str();
+        let wanted = &EXPECTED["positions"][id]["strength"];
+        let loads = &EXAMINED.recomputed.loads[number];
+        let [hogs, sags] = loads.most_bent().map(|station| station.expect("bent"));
+        let shear = loads.most_sheared().expect("a shear");
+        near(id, Some(hogs.moment_tm()), &wanted["hogging"][0], 3.0);
+        near(id, Some(sags.moment_tm()), &wanted["sagging"][0], 3.0);
+        near(id, Some(shear.shear_kn().abs()), &wanted["shear_kn"][0], 10.0);
+        for (block, moment) in wanted["at"].as_object().expect("blocks") {
+            let bearing = loads.blocks.iter().find(|b| EXAMINED.project.blocks[b.block].id == *block);
+            let x_m = bearing.expect("a block").spring.x_m;
+            let station = loads.along.iter().find(|station| station.x_m == x_m);
+            near(block, station.map(|station| station.moment_tm()), moment, 2.0);
+        }
+        let per_metre = loads.per_metre(&EXAMINED.project).map(|stretch| stretch.load_per_m);
+        near(id, per_metre, &EXPECTED["positions"][id]["per_metre_t"], 0.3);
+
+        // Equilibrium: nothing is left over at the bow, and between stations the moment changes by the shear.
+        let moments = numbers(table("hull-on-blocks"), id, "bending_moment_tm");
+        assert!(moments.first().zip(moments.last()).is_some_and(|(a, b)| a.abs() + b.abs() < 1e-3));
+        let (x, abaft, ahead) = (
+            numbers(table("hull-on-blocks"), id, "x_m"),
+            numbers(table("hull-on-blocks"), id, "shear_abaft_kn"),
+            numbers(table("hull-on-blocks"), id, "shear_ahead_kn"),
+        );
+        let mut compared = 0;
+        for n in 1..x.len() {
+            let long_m = x[n] - x[n - 1];
+            let by_shear = long_m * (ahead[n - 1] + abaft[n]) / 2.0 / STANDARD_GRAVITY_M_PER_S2;
+            // A load that grows along a metre makes the shear a curve.
+            assert!((moments[n] - moments[n - 1] - by_shear).abs() < 0.5, "{id} at {}", x[n]);
+            compared += 1;
+        }
+        assert!(compared > 150, "{compared}");
+        let strength = table("strength");
+        assert_eq!(numbers(strength, id, "sagging_moment_tm"), [
+            moments.iter().copied().fold(f64::INFINITY, f64::min)
+        ]);
+    }
+}
+
+/// By hand: a cap that lies straight within the bottom hides all of itself, and its sides are its own.
+#[test]
+fn footprints_are_the_caps_and_the_curve_ends_at_the_critical_instant() {
+    let tables = tables::tables(&EXAMINED);
+    let table = |name: &str| {
+        let named = format!("recomputed-{name}.csv");
+        tables.iter().find(|table| table.name == named).expect("a table")
+    };
+    let footprints = table("footprints");
+    let at = |table: &tables::Table, name: &str| {
+        table.columns.iter().position(|known| known.name == name).expect("a column")
+    };
+    let number = |table: &tables::Table, row: &[String], name: &str| -> f64 {
+        row[at(table, name)].parse().expect("a number")
+    };
+    let standing: usize =
+        EXAMINED.recomputed.hidden.iter().map(|hidden| hidden.footprints.len()).sum();
+    assert_eq!(footprints.rows.len(), standing);
+    for row in &footprints.rows {
+        let number = |name: &str| number(footprints, row, name);
+        let block = EXAMINED.project.blocks.iter().find(|b| b.id == row[at(footprints, "block")]);
+        let cap = block.expect("a block").cap;
+        let turn = number("turned_deg").to_radians();
+        let along = cap.length_m * turn.cos().abs() + cap.width_m * turn.sin().abs();
+        let across = cap.length_m * turn.sin().abs() + cap.width_m * turn.cos().abs();
+        assert!((number("to_x_m") - number("from_x_m") - along).abs() < 1e-5);
+        assert!((number("to_y_m") - number("from_y_m") - across).abs() < 1e-5);
+        assert!(number("hidden_m2") < cap.length_m * cap.width_m + 1e-5);
+    }
+    let curves = table("landing-curves");
+    for (position, landing) in EXAMINED.project.positions.iter().zip(&EXAMINED.recomputed.landings) {
+        let of = |row: &&Vec<String>| row[at(curves, "position")] == position.id;
+        let rows: Vec<&Vec<String>> = curves.rows.iter().filter(of).collect();
+        let (first, last) = (rows.first().expect("a row"), rows.last().expect("a row"));
+        assert!(number(curves, first, "upthrust_t").abs() < 1e-6);
+        let wanted = &EXPECTED["positions"][&position.id]["landing"];
+        near(&position.id, Some(number(curves, last, "upthrust_t")), &wanted["upthrust_equilibrium_t"], 2.0);
+        let gm = number(curves, last, "gm_by_km_m").min(number(curves, last, "gm_by_kg_m"));
+        assert!(landing.least_gm_m().is_some_and(|least| (least - gm).abs() < 1e-6));
+    }
+}

@@ -16,6 +16,7 @@ pub mod film;
 pub mod finding;
 pub mod harmless;
 pub mod history;
+pub mod holds;
 pub mod judge;
 pub mod landing;
 pub mod loads;
@@ -171,6 +172,7 @@ fn compared(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     findings.extend(drafts::findings(project, recomputed));
     findings.extend(landing::findings(project, recomputed));
     findings.extend(loads::findings(project, recomputed));
+    findings.extend(holds::findings(project));
     findings.extend(coating::findings(project, recomputed));
     findings.extend(film::findings(project, recomputed));
     findings.extend(plating::findings(project, recomputed));

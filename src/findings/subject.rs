@@ -155,6 +155,9 @@ subjects! {
     FloorLoad(position) => "landing.{position}.loads.floor": Danger, differs Doubt;
     FloorPressure(position) => "landing.{position}.loads.floor_pressure": Danger, differs Doubt;
     Gap(position, name) => "landing.{position}.gap.{name}": Doubt;
+    HoldOrder(position) => "landing.{position}.holds.order": Doubt;
+    HoldsSigned(position) => "landing.{position}.holds.signed": Doubt;
+    HoldPeople => "landing.holds.people": Slip;
     LiftOffAft(position) => "landing.{position}.lift-off.aft": Doubt;
     LiftOffForward(position) => "landing.{position}.lift-off.forward": Doubt;
     LiftOffList(position) => "landing.{position}.lift-off.list": Doubt;

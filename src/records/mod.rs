@@ -23,6 +23,7 @@ pub mod film;
 pub mod grammar;
 pub mod hints;
 pub mod history;
+pub mod holds;
 pub mod hydrostatics;
 pub mod ids;
 mod input;

@@ -42,6 +42,7 @@ use super::remarks::Remarks;
 use super::scheme::SchemeCoat;
 use super::sheet::{self, Part, Sheet};
 use super::spec::{Column, FileSpec};
+use super::holds::Hold;
 use super::stops::Stop;
 use super::store::{self, Store, Within};
 use super::water::WaterLevel;
@@ -49,7 +50,7 @@ use super::weights::{Buoyancy, Moved, Stiffness, Weight};
 use super::workbook::Workbook;
 use super::zones::{DrawnArea, Zone};
 use super::{
-    blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, hydrostatics,
+    blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, holds, hydrostatics,
     keel, keyed, layers, openings, papers, parts, plan, plating, positions, preparation, products,
     remarks, scheme, stops, water, weights, workbook, zones,
 };
@@ -159,6 +160,7 @@ project! {
         stops: Vec<Stop> = rows(Stop::from_entry), in stops::SPEC;
         checks: Vec<LandingCheck> = rows(LandingCheck::from_entry), in checks::SPEC;
         gaps: Vec<Gap> = rows(Gap::from_entry), in checks::GAPS_SPEC;
+        holds: Vec<Hold> = rows(Hold::from_entry), in holds::SPEC;
         weights: Vec<Weight> = checked(Weight::read), in weights::SPEC;
         stiffness: Vec<Stiffness> = checked(Stiffness::read), in weights::STIFFNESS_SPEC;
         buoyancy: Vec<Buoyancy> = checked(Buoyancy::read), in weights::BUOYANCY_SPEC;

@@ -119,6 +119,27 @@ pub(super) const WORDS: &[Word] = &[
         &[],
         "a survey of the gaps made again later, mostly when the dock is dry",
     ),
+    word(
+        "blocks-accepted",
+        &[],
+        "a hold point: who signed says that the blocks stand as planned, before the dock is flooded for her",
+    ),
+    word("gate-seated", &[], "a hold point: the caisson or the gates are in their seat behind her"),
+    word("lined-up", &[], "a hold point: she lies on her marks over the blocks"),
+    word("touch-accepted", &[], "a hold point: first touch came where it was to come, and pumping may go on"),
+    word(
+        "divers-inspected",
+        &[],
+        "a hold point: divers looked at the blocks and the bottom between two frames",
+    ),
+    word("landing-accepted", &[], "a hold point: she sits on her blocks fore and aft as she is to sit"),
+    word("dry-accepted", &[], "a hold point: the dock is dry, and blocks and shores were gone round"),
+    word(
+        "flooding-allowed",
+        &[],
+        "a hold point: openings are closed, plugs are in and people are out, and the water may be let in again",
+    ),
+    word("afloat-accepted", &[], "a hold point: she floats, and no leak was found"),
     word("blast", &[], "blasting with grit down to the grade named: it takes the old paint off"),
     word(
         "sweep",

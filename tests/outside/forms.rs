@@ -203,6 +203,7 @@ const COLUMNS: &[(&str, &str, &[&str])] = &[
     ("photographs.pdf", "papers/papers.csv", &["kind", "by", "for_next_time", "language"]),
     ("climate-and-coating.pdf", "coating/areas.csv", &[]),
     ("landing.pdf", "landing/checks.csv", &["position", "by"]),
+    ("landing.pdf", "landing/holds.csv", &["position"]),
     ("landing.pdf", "landing/drafts.csv", &["position", "by", "planned_draft_m"]),
     ("landing.pdf", "positions/marks.csv", &["position", "read_by"]),
     ("gaps.pdf", "landing/gaps.csv", &["position", "by"]),

@@ -444,15 +444,29 @@ class Beam:
         return out
 
 
+def shear(blocks, borne, lengths, x, side):
+    """Weight less block loads abaft a station, kN; the weight of a length by its own integral."""
+    down = 0.0
+    for a, b, mass, centre in lengths:
+        s = min(max(x + side, a), b) - a
+        if a == b:
+            down += mass if a < x + side else 0.0
+        else:
+            tilt = 12.0 * (centre - (a + b) / 2.0) / (b - a) ** 2
+            down += mass / (b - a) * (s + tilt * (s * s / 2.0 - s * (b - a) / 2.0))
+    return down * GRAVITY - sum(f for f, b in zip(borne, blocks) if b["x"] < x + side)
+
+
 def strength(blocks, lengths):
     """The greatest hogging and sagging moments and the greatest shear, and moments at every fifth block."""
     beam = Beam([b["x"] for b in blocks], lengths)
-    beam.rest(blocks, True)
+    sink = beam.rest(blocks, True) - np.array([b["gap"] for b in blocks])
+    borne = np.where(sink > 0.0, sink * np.array([b["k"] for b in blocks]), 0.0)
     elements = beam.inside()
     moments = [(e["moment_tm"], e["x_m"]) for e in elements] + [(elements[-1]["to_moment_tm"], elements[-1]["to_x_m"])]
     return {
         "hogging": max(moments), "sagging": min(moments),
-        "shear_kn": max((abs(e["shear_kn"]), e["x_m"]) for e in elements),
+        "shear_kn": max((abs(shear(blocks, borne, lengths, b["x"], side)), b["x"]) for b in blocks for side in (-1e-6, 1e-6)),
         "at": {b["block"]: next(e["moment_tm"] for e in elements if abs(e["x_m"] - b["x"]) < 1e-6) for b in blocks[::5]},
     }
 

@@ -20,6 +20,7 @@ import drafts
 import film
 import gaps
 import gauges
+import holds
 import hullform
 import keel
 import layers
@@ -41,7 +42,7 @@ import zones
 from writing import not_made_here
 
 SUBJECTS = [
-    readme, docking, blocks, bottom, keel, layers, openings, plan_positions, positions, divers, hullform, weights, moved, drafts, stops, water, checks, gaps,
+    readme, docking, blocks, bottom, keel, layers, openings, plan_positions, positions, divers, hullform, weights, moved, drafts, stops, water, checks, gaps, holds,
     zones, products, scheme, preparation, coats, climate, film, gauges, plating, anodes, papers, remarks,
 ]
 

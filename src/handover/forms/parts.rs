@@ -18,6 +18,7 @@ use crate::records::positions::{self, Position, Sighting};
 use crate::records::preparation::{self, Preparation};
 use crate::records::scheme::{self, SchemeCoat};
 use crate::records::spec::{Column, FileSpec, Holds};
+use crate::records::holds::{self, Hold, HoldPoint};
 use crate::records::stops::{self, Stop};
 use crate::records::value::Value;
 use crate::records::water::{self, WaterLevel};
@@ -138,7 +139,7 @@ pub(super) const FORMS: &[Form] = &[
     Form {
         file: "landing.pdf",
         title: "Landing",
-        about: "Times, drafts, sighted marks and landing checks of one position, to be filled in by hand.",
+        about: "Times, drafts, sighted marks, landing checks and hold points of one position, to be filled in by hand.",
         each_position: true,
         groups: &[
             group(
@@ -150,6 +151,7 @@ pub(super) const FORMS: &[Form] = &[
             group("Landing checks", true, false, &[CHECKS]),
             group("Divers\u{2019} check of the blocks", false, true, &[CONTACT]),
             group("Divers: the keel over the blocks", true, false, &[KEEL_OVER_BLOCKS]),
+            group("Hold points as signed", false, false, &[HOLDS]),
         ],
     },
     Form {
@@ -423,6 +425,23 @@ const CHECKS: Part = Part {
         kinds.map(|kind| vec![word(LandingCheck::check, kind)]).to_vec()
     },
     blank: blank(2, 8),
+    is_scanned: false,
+};
+
+const HOLDS: Part = Part {
+    spec: &holds::SPEC,
+    about: "Who signs says so; frames only of an inspection",
+    columns: &[
+        ask("hold point", Hold::hold, 1.6),
+        ask("first frame", Hold::from_frame, 0.8),
+        ask("last frame", Hold::to_frame, 0.8),
+        ask("who signed", Hold::by, 1.8),
+        ask("when", Hold::at, 0.8),
+    ],
+    names: 1,
+    in_head: &[Hold::position],
+    rows: |_, _| HoldPoint::WORDS.iter().map(|hold| vec![word(Hold::hold, hold)]).collect(),
+    blank: blank(2, 4),
     is_scanned: false,
 };
 

@@ -5,6 +5,7 @@ use super::drawings::drawings_of;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::landing::checks::landing_checks;
+use crate::findings::holds::signed_in;
 use crate::findings::loads::measured_gaps;
 use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::landing::Landing;
@@ -17,12 +18,14 @@ use crate::records::Project;
 use crate::records::blocks::Block;
 use crate::records::checks::{Gap, LandingCheck, called};
 use crate::records::drafts::Occasion;
+use crate::records::holds::{Hold, HoldPoint};
 use crate::records::positions::Position;
 use crate::records::weights::Moved;
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
 use crate::text::{Form, Measure, Piece, Text, count, id, strong};
+use crate::units::nine_digits;
 
 /// What the calculations take for granted.
 const ASSUMPTIONS: [&str; 5] = [
@@ -69,6 +72,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     page.checks(&mut section);
     page.loads(&mut section);
     page.gaps(&mut section);
+    page.holds(&mut section);
     page.undocking(&mut section);
     section.part("What these figures take for granted");
     section.list(ASSUMPTIONS.map(Text::from));
@@ -617,6 +621,35 @@ impl<'a> Page<'a> {
             ]
         });
         section.table(Table::new(columns).rows(rows).cut(MOST_LISTED, ELSEWHERE));
+    }
+
+    /// Who signed which hold point, and when.
+    fn holds(&self, section: &mut Section) {
+        let signature = |row: &Hold| {
+            let frames = row.from_frame.zip(row.to_frame).map(|(from, to)| {
+                text!(", frames {} to {}", nine_digits(from), nine_digits(to))
+            });
+            let at = row.at.map(|at| text!(", {}", at));
+            text!("{}{}{}", &row.by, at.unwrap_or_default(), frames.unwrap_or_default())
+        };
+        let row = |hold: HoldPoint| {
+            self.row(Text::from(hold.in_words()).capitalized(), None, |at| {
+                let signed = signed_in(self.project, &at.position.id);
+                let signed: Vec<Text> =
+                    signed.filter(|row| row.hold == hold).map(signature).collect();
+                Cell::if_any((!signed.is_empty()).then(|| Text::joined(signed, "; ")))
+            })
+        };
+        let rows: Vec<Row<'a>> = HoldPoint::ALL.iter().copied().map(row).collect();
+        let tables = self.side_by_side("Hold points as signed", &rows);
+        if tables.is_empty() {
+            return;
+        }
+        section.part("Hold points");
+        for table in tables {
+            section.table(table);
+        }
+        section.note("What is signed is what the person named says; nothing here was judged.");
     }
 
     /// What the blocks bore in the dry dock: the blocks worth naming.

@@ -246,3 +246,57 @@ fn an_infinite_beam_that_shears() {
     assert!(near(down, wanted, 1e-4));
     assert!(down > 1.2 * p * beam.per_m() / (2.0 * k), "shear is not felt");
 }
+
+/// Supports that hardly give, under a beam of even weight, kN/m.
+fn supported(at_m: &[f64], long_m: f64, kn_per_m: f64, point: Option<(f64, f64)>) -> Girder {
+    let blocks: Vec<BlockSpring> = at_m
+        .iter()
+        .map(|x_m| BlockSpring {
+            x_m: *x_m,
+            y_m: 0.0,
+            stiffness_kn_per_m: 1e9,
+            gap_m: 0.0,
+            width_m: 0.0,
+        })
+        .collect();
+    let even = Length { from_x_m: 0.0, to_x_m: long_m, mass_t: kn_per_m * long_m / G, centre_x_m: long_m / 2.0 };
+    let point = point.map(|(x_m, kn)| Length { from_x_m: x_m, to_x_m: x_m, mass_t: kn / G, centre_x_m: x_m });
+    let lengths: Vec<Length> = std::iter::once(even).chain(point).collect();
+    let hull = HullLength { from_x_m: 0.0, to_x_m: long_m, bending_kn_m2: 1e6, shear_kn: f64::INFINITY };
+    let carried = Carried::dry(Curve::new(lengths).expect("a curve"));
+    sound(girder(&blocks, &carried, &[hull], 1.7))
+}
+
+fn extremes(found: &Girder) -> (Station, Station) {
+    let by = |a: &&Station, b: &&Station| a.moment_knm.total_cmp(&b.moment_knm);
+    let (least, most) = (found.stations.iter().min_by(by), found.stations.iter().max_by(by));
+    (*least.expect("a station"), *most.expect("a station"))
+}
+
+/// The handbook's beams on rigid supports, from memory: one span with an even load, q l^2 / 8 in its middle; with a load
+/// in the middle too, P l / 4 more; two equal spans, q l^2 / 8 hogging over the middle support, 9 q l^2 / 128 sagging at
+/// 3 l / 8 from the ends, shear 5 q l / 8 at the middle and 3 q l / 8 at the ends; an overhang c, q c^2 / 2 hogging.
+#[test]
+fn beams_on_rigid_supports() {
+    let (q, l) = (30.0, 10.0);
+    let (sags, _) = extremes(&supported(&[0.0, l], l, q, None));
+    assert!(near(-sags.moment_knm, q * l * l / 8.0, 1e-6) && near(sags.x_m, l / 2.0, 1e-6));
+    let (sags, _) = extremes(&supported(&[0.0, l], l, q, Some((l / 2.0, 80.0))));
+    assert!(near(-sags.moment_knm, q * l * l / 8.0 + 80.0 * l / 4.0, 1e-6));
+
+    let two = supported(&[0.0, l, 2.0 * l], 2.0 * l, q, None);
+    let (sags, hogs) = extremes(&two);
+    // The supports give a little, by the load over 1e9 kN/m.
+    assert!(near(hogs.moment_knm, q * l * l / 8.0, 1e-4) && near(hogs.x_m, l, 1e-6));
+    assert!(near(-sags.moment_knm, 9.0 * q * l * l / 128.0, 1e-4));
+    let from_end_m = sags.x_m.min(2.0 * l - sags.x_m);
+    assert!(near(from_end_m, 3.0 * l / 8.0, 1e-4));
+    let shear = two.stations.iter().map(|station| station.shear_kn().abs()).fold(0.0, f64::max);
+    assert!(near(shear, 5.0 * q * l / 8.0, 1e-4));
+    assert!(near(-two.stations[0].shear_fore_kn, 3.0 * q * l / 8.0, 1e-4));
+
+    let (_, hogs) = extremes(&supported(&[3.0, 13.0], 16.0, q, None));
+    assert!(near(hogs.moment_knm, q * 9.0 / 2.0, 1e-6));
+    let ends = [two.stations.first(), two.stations.last()];
+    assert!(ends.into_iter().flatten().all(|end| end.moment_knm.abs() < 1e-5));
+}
