@@ -296,7 +296,8 @@ fn strength_on_the_blocks_and_what_the_floor_bears() {
         near(id, Some(sags.moment_tm()), &wanted["sagging"][0], 3.0);
         near(id, Some(shear.shear_kn().abs()), &wanted["shear_kn"][0], 10.0);
         for (block, moment) in wanted["at"].as_object().expect("blocks") {
-            let bearing = loads.blocks.iter().find(|b| EXAMINED.project.blocks[b.block].id == *block);
+            let bearing =
+                loads.blocks.iter().find(|b| EXAMINED.project.blocks[b.block].id == *block);
             let x_m = bearing.expect("a block").spring.x_m;
             let station = loads.along.iter().find(|station| station.x_m == x_m);
             near(block, station.map(|station| station.moment_tm()), moment, 2.0);
@@ -322,9 +323,10 @@ fn strength_on_the_blocks_and_what_the_floor_bears() {
         }
         assert!(compared > 150, "{compared}");
         let strength = table("strength");
-        assert_eq!(numbers(strength, id, "sagging_moment_tm"), [
-            moments.iter().copied().fold(f64::INFINITY, f64::min)
-        ]);
+        assert_eq!(
+            numbers(strength, id, "sagging_moment_tm"),
+            [moments.iter().copied().fold(f64::INFINITY, f64::min)]
+        );
     }
 }
 
@@ -358,13 +360,19 @@ fn footprints_are_the_caps_and_the_curve_ends_at_the_critical_instant() {
         assert!(number("hidden_m2") < cap.length_m * cap.width_m + 1e-5);
     }
     let curves = table("landing-curves");
-    for (position, landing) in EXAMINED.project.positions.iter().zip(&EXAMINED.recomputed.landings) {
+    for (position, landing) in EXAMINED.project.positions.iter().zip(&EXAMINED.recomputed.landings)
+    {
         let of = |row: &&Vec<String>| row[at(curves, "position")] == position.id;
         let rows: Vec<&Vec<String>> = curves.rows.iter().filter(of).collect();
         let (first, last) = (rows.first().expect("a row"), rows.last().expect("a row"));
         assert!(number(curves, first, "upthrust_t").abs() < 1e-6);
         let wanted = &EXPECTED["positions"][&position.id]["landing"];
-        near(&position.id, Some(number(curves, last, "upthrust_t")), &wanted["upthrust_equilibrium_t"], 2.0);
+        near(
+            &position.id,
+            Some(number(curves, last, "upthrust_t")),
+            &wanted["upthrust_equilibrium_t"],
+            2.0,
+        );
         let gm = number(curves, last, "gm_by_km_m").min(number(curves, last, "gm_by_kg_m"));
         assert!(landing.least_gm_m().is_some_and(|least| (least - gm).abs() < 1e-6));
     }

@@ -216,8 +216,8 @@ pub static CHANGES: &[RuleChange] = &[
     RuleChange {
         since: Version(0, 8, 0),
         findings: &["landing.*.second_touch"],
-        what: "A block that stands over the line of the blocks by no more than the tolerance of a block's height is no \
-               hump.",
+        what: "A block that stands over the line of the blocks by no more than twice the tolerance of a block's height, to \
+               which blocks are built and read, is no hump.",
     },
 ];
 

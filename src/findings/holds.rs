@@ -103,7 +103,8 @@ struct Fault<'a> {
 
 /// Each was signed when it could be, once, and of frames that she has.
 fn order(project: &Project, position: &Position, rows: &[&Hold]) -> Finding {
-    let mut faults: Vec<Fault<'_>> = rows.iter().filter_map(|row| out_of_order(position, row)).collect();
+    let mut faults: Vec<Fault<'_>> =
+        rows.iter().filter_map(|row| out_of_order(position, row)).collect();
     faults.extend(rows.iter().filter_map(|row| beyond_her(project, row)));
     faults.extend(twice(rows));
     let timed = rows.iter().filter(|row| row.at.is_some()).count();
@@ -148,8 +149,10 @@ fn doubted(position: &Position, faults: &[Fault<'_>]) -> Option<Place> {
 fn out_of_order<'a>(position: &Position, row: &'a Hold) -> Option<Fault<'a>> {
     let at = row.at?;
     let [after, before] = between(row.hold, position);
-    let early = after.and_then(|(time, event)| Some((time?, event))).filter(|(t, _)| at < *t - ROUNDED);
-    let late = before.and_then(|(time, event)| Some((time?, event))).filter(|(t, _)| at > *t + ROUNDED);
+    let early =
+        after.and_then(|(time, event)| Some((time?, event))).filter(|(t, _)| at < *t - ROUNDED);
+    let late =
+        before.and_then(|(time, event)| Some((time?, event))).filter(|(t, _)| at > *t + ROUNDED);
     let (side, (time, event)) = match (early, late) {
         (Some(early), _) => ("before", early),
         (None, Some(late)) => ("after", late),
@@ -223,7 +226,8 @@ fn signed(
         let is_wrong = in_its_place.is_some_and(|other| out_of_order(other, row).is_some());
         is_wrong && (row.position == position.id || lacking.contains(&row.hold))
     });
-    let misplaced: Vec<&Place> = misplaced.map(|row| &row.place).filter(|_| !lacking.is_empty()).collect();
+    let misplaced: Vec<&Place> =
+        misplaced.map(|row| &row.place).filter(|_| !lacking.is_empty()).collect();
     let lacking: Vec<Text> = lacking.into_iter().map(|hold| hold.in_words().into()).collect();
     let judgement = match lacking.len() {
         0 => agrees(text!(
@@ -255,7 +259,8 @@ fn people(project: &Project) -> Option<Finding> {
         return None;
     }
     let is_known = |row: &&Hold| people.iter().any(|(name, _)| *name == row.by);
-    let (known, unknown): (Vec<&Hold>, Vec<&Hold>) = project.holds.iter().partition(|row| is_known(row));
+    let (known, unknown): (Vec<&Hold>, Vec<&Hold>) =
+        project.holds.iter().partition(|row| is_known(row));
     let mut names: Vec<&str> = Vec::new();
     for row in &unknown {
         if !names.contains(&row.by.as_str()) {

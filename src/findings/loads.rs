@@ -2,7 +2,8 @@
 
 use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge::{
-    Comparison, Judgement, Limited, Side, agrees, beyond_limit, compare, differs, incomplete, unchecked,
+    Comparison, Judgement, Limited, Side, agrees, beyond_limit, compare, differs, incomplete,
+    unchecked,
 };
 use super::naming::{Named, distinct_ids};
 use super::recomputed::Recomputed;
@@ -158,7 +159,9 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
 
 /// Bending and shear of the hull and the load on the dock's floor, each where its limit is stated.
 fn strength(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
-    let x = |station: Option<&Station>| Form::Length.measure(station.map_or(0.0, |s| s.x_m)).decimals(2);
+    let x = |station: Option<&Station>| {
+        Form::Length.measure(station.map_or(0.0, |s| s.x_m)).decimals(2)
+    };
     let position = text::id(id);
     let is_hogging = loads.most_bending().is_some_and(|station| station.moment_knm > 0.0);
     let bending = text!(
@@ -172,7 +175,8 @@ fn strength(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
         position,
         x(loads.most_sheared())
     );
-    let over_m = project.docking.bounds.limit("floor_load_length").map_or(0.0, |length| length.value);
+    let over_m =
+        project.docking.bounds.limit("floor_load_length").map_or(0.0, |length| length.value);
     let stretch = loads.per_metre(project);
     let from_m = stretch.map_or(0.0, |stretch| stretch.from_m);
     let on_a_metre = text!(

@@ -203,12 +203,7 @@ pub const LIMITS: &[BoundSpec] = &[
         None,
         "longest time from the last preparation check to the start of the first coat",
     ),
-    bound(
-        "shear_force",
-        Quantity::Force,
-        None,
-        "greatest shear force of the hull on the blocks",
-    ),
+    bound("shear_force", Quantity::Force, None, "greatest shear force of the hull on the blocks"),
     bound(
         "shift_overlap",
         Quantity::Length,

@@ -21,6 +21,7 @@ use super::entry::Entry;
 use super::film::{FilmReading, GaugeCheck};
 use super::grammar::orders::Calendar;
 use super::history::{self, Source, docking_of, folder_of};
+use super::holds::Hold;
 use super::hydrostatics::HydrostaticRow;
 use super::ids::Ids;
 use super::input::{Input, checked, rows, tables};
@@ -42,7 +43,6 @@ use super::remarks::Remarks;
 use super::scheme::SchemeCoat;
 use super::sheet::{self, Part, Sheet};
 use super::spec::{Column, FileSpec};
-use super::holds::Hold;
 use super::stops::Stop;
 use super::store::{self, Store, Within};
 use super::water::WaterLevel;
@@ -50,9 +50,9 @@ use super::weights::{Buoyancy, Moved, Stiffness, Weight};
 use super::workbook::Workbook;
 use super::zones::{DrawnArea, Zone};
 use super::{
-    blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, holds, hydrostatics,
-    keel, keyed, layers, openings, papers, parts, plan, plating, positions, preparation, products,
-    remarks, scheme, stops, water, weights, workbook, zones,
+    blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, holds,
+    hydrostatics, keel, keyed, layers, openings, papers, parts, plan, plating, positions,
+    preparation, products, remarks, scheme, stops, water, weights, workbook, zones,
 };
 
 /// The files that may have only so many rows, and the tables that may stand only so often in a file: the file's path,

@@ -126,14 +126,26 @@ pub(super) const WORDS: &[Word] = &[
     ),
     word("gate-seated", &[], "a hold point: the caisson or the gates are in their seat behind her"),
     word("lined-up", &[], "a hold point: she lies on her marks over the blocks"),
-    word("touch-accepted", &[], "a hold point: first touch came where it was to come, and pumping may go on"),
+    word(
+        "touch-accepted",
+        &[],
+        "a hold point: first touch came where it was to come, and pumping may go on",
+    ),
     word(
         "divers-inspected",
         &[],
         "a hold point: divers looked at the blocks and the bottom between two frames",
     ),
-    word("landing-accepted", &[], "a hold point: she sits on her blocks fore and aft as she is to sit"),
-    word("dry-accepted", &[], "a hold point: the dock is dry, and blocks and shores were gone round"),
+    word(
+        "landing-accepted",
+        &[],
+        "a hold point: she sits on her blocks fore and aft as she is to sit",
+    ),
+    word(
+        "dry-accepted",
+        &[],
+        "a hold point: the dock is dry, and blocks and shores were gone round",
+    ),
     word(
         "flooding-allowed",
         &[],

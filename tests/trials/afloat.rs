@@ -126,7 +126,8 @@ pub struct Landing {
     pub landed_level_m: f64,
     /// Load on the knuckle when she is landed fore and aft, t.
     pub knuckle_t: f64,
-    /// By how much that load may be off where each draft is misread by 10 mm, t: what 20 mm of trim come to.
+    /// By how much that load may be off where drafts are misread by 10 mm and rounded to as much, t: what 35 mm of trim
+    /// come to.
     pub knuckle_sure_to_t: f64,
 }
 
@@ -163,13 +164,13 @@ impl Ship {
         let (drafts, knuckle_t) = turned(more);
         let below = self.displaced(drafts);
         let lever_m = (below.flotation_x_m - knuckle.x_m).abs();
-        let by_20_mm = 0.02 * below.along_m4 * density_t_m3 / self.length_m() / lever_m;
+        let by_35_mm = 0.035 * below.along_m4 * density_t_m3 / self.length_m() / lever_m;
         Landing {
             seat,
             touched_level_m,
             landed_level_m: touched_level_m - more,
             knuckle_t,
-            knuckle_sure_to_t: by_20_mm,
+            knuckle_sure_to_t: by_35_mm,
         }
     }
 }

@@ -8,6 +8,7 @@ use crate::hull::Form;
 use crate::judge::Record;
 use crate::landing;
 use crate::plan::{self, Opening, Plan};
+use crate::steel;
 use crate::yard::{Bilge, Truth, Yard};
 
 static YARD: Yard = Yard {
@@ -40,7 +41,7 @@ static YARD: Yard = Yard {
     first_x_m: 9.0,
     spacing_m: 1.8,
     count: 54,
-    cap_m: [0.45, 1.3],
+    cap_m: [0.48, 1.36],
     height_m: 1.5,
     bilge: &[Bilge {
         first_x_m: 31.0,
@@ -70,7 +71,7 @@ static YARD: Yard = Yard {
         ],
     ],
     layers: [
-        &[("concrete", 0.7, 0.6, 25.0), ("oak", 0.5, 0.58, 0.35), ("fir", 0.3, 0.58, 0.25)],
+        &[("concrete", 0.7, 0.6, 25.0), ("oak", 0.5, 0.62, 0.35), ("fir", 0.3, 0.62, 0.25)],
         &[("concrete", 0.7, 0.6, 25.0), ("oak", 0.5, 0.45, 0.35), ("fir", 0.3, 0.45, 0.25)],
     ],
     girder: (3.0, 0.28),
@@ -81,7 +82,7 @@ static YARD: Yard = Yard {
 const PLAN: Plan = Plan {
     heights: true,
     tops_of_one_in: 1,
-    bearing_limit_kpa: Some(4500.0),
+    bearing_limit_kpa: Some(5000.0),
     openings: &[
         Opening { id: "SC1", kind: "sea-chest", x_m: 44.0, y_m: 2.3, size_m: [0.8, 0.6] },
         Opening { id: "SC2", kind: "sea-chest", x_m: 44.0, y_m: -2.3, size_m: [0.8, 0.6] },
@@ -154,13 +155,18 @@ const DOCKING: Docking = Docking {
         ("limits.paint_least", 95.0, "pct"),
         ("limits.paint_greatest", 150.0, "pct"),
         ("limits.anode_loss", 75.0, "pct"),
-        ("limits.bearing_pressure", 4500.0, "kpa"),
+        ("limits.bearing_pressure", 5000.0, "kpa"),
+        ("limits.bending_moment", 60_000.0, "knm"),
+        ("limits.shear_force", 12_000.0, "kn"),
+        ("limits.floor_load", 160.0, "t_per_m"),
+        ("limits.floor_pressure", 5500.0, "kpa"),
         // A hundredth of her displacement, as `bounds.rs` has it for a smaller ship.
         ("tolerances.displacement", 60.0, "t"),
     ],
     rule: Some(Rule::Iso19840),
 };
 
+const DOCKMASTER: &str = "Oswin Tarrabrook";
 const ARCHITECT: &str = "Philippa Gorsedene";
 const DIVERS: &str = "Esau Linklatter";
 const FOREMAN: &str = "Margery Holloe";
@@ -191,6 +197,7 @@ pub fn record(variant: u64) -> Record {
         ("landing/stiffness.csv", landing::stiffness(&truth)),
         ("landing/buoyancy.csv", landing::buoyancy(&truth)),
         ("landing/gaps.csv", landing::gaps(&truth, true, [DIVERS, FOREMAN])),
+        ("landing/holds.csv", landing::holds(&truth, [DOCKMASTER, DIVERS, FOREMAN])),
         ("landing/checks.csv", landing::checks(&truth, [DIVERS, FOREMAN])),
         ("landing/stops.csv", landing::stops(&truth)),
         ("coating/zones.csv", coating::zones(&truth, &zones)),
@@ -201,8 +208,8 @@ pub fn record(variant: u64) -> Record {
         ("coating/climate.csv", coating::climate(&truth, &COATING, INSPECTOR)),
         ("coating/gauges.csv", coating::gauges(&truth, &COATING, INSPECTOR)),
         ("coating/film.csv", coating::film(&truth, &COATING, &zones, INSPECTOR)),
-        ("hull/plating.csv", plan::plating(&truth, &STRAKES, INSPECTOR)),
-        ("hull/anodes.csv", plan::anodes(&truth, 11.0, INSPECTOR)),
+        ("hull/plating.csv", steel::plating(&truth, &STRAKES, INSPECTOR)),
+        ("hull/anodes.csv", steel::anodes(&truth, 11.0, INSPECTOR)),
     ];
     Record::new(&truth, files)
 }

@@ -93,6 +93,10 @@ impl Drawn {
         else {
             return false;
         };
+        let ends = [self.bounds[0].0 + edge_m, self.bounds[self.bounds.len() - 1].0 - edge_m];
+        if x < ends[0] || x > ends[1] {
+            return false;
+        }
         let outer = a + (b - a) * (x - x0) / (x1 - x0);
         let low = if self.zone == Zone::Keel { -1.0 } else { low + edge_m };
         side >= low && side < outer - edge_m

@@ -299,6 +299,28 @@ pub fn stops(truth: &Truth) -> String {
     sheet.text()
 }
 
+/// Hold points as they were signed.
+pub fn holds(truth: &Truth, [dockmaster, divers, foreman]: [&str; 3]) -> String {
+    let mut sheet = Sheet::new(truth.yard.is_us, "position hold by at");
+    for position in &truth.positions {
+        let times = &position.times;
+        let signed = [
+            ("blocks-accepted", foreman, times.flooding - 15.0),
+            ("gate-seated", dockmaster, times.pumping - 35.0),
+            ("lined-up", dockmaster, times.touched - 12.0),
+            ("touch-accepted", divers, times.divers.end - 1.0),
+            ("divers-inspected", divers, times.survey.end - 4.0),
+            ("landing-accepted", dockmaster, times.survey.end - 1.0),
+            ("dry-accepted", foreman, times.dry + 95.0),
+            ("flooding-allowed", dockmaster, times.reflood - 20.0),
+        ];
+        for (hold, by, at) in signed {
+            sheet.add(row![position.name.clone(), hold, by, clock(at)]);
+        }
+    }
+    sheet.text()
+}
+
 /// The first and the last day of the docking, counted from the first.
 pub fn last_day(truth: &Truth) -> i64 {
     let last = &truth.positions[truth.positions.len() - 1];

@@ -20,6 +20,7 @@ mod plan;
 mod quillmere;
 mod scatter;
 mod sheet;
+mod steel;
 mod thornvane;
 mod yard;
 

@@ -8,6 +8,7 @@ use crate::hull::Form;
 use crate::judge::Record;
 use crate::landing;
 use crate::plan::{self, Opening, Plan};
+use crate::steel;
 use crate::yard::{Truth, Yard};
 
 static YARD: Yard = Yard {
@@ -151,7 +152,7 @@ pub fn record(variant: u64) -> Record {
         ("coating/climate.csv", coating::climate(&truth, &COATING, INSPECTOR)),
         ("coating/gauges.csv", coating::gauges(&truth, &COATING, INSPECTOR)),
         ("coating/film.csv", coating::film(&truth, &COATING, &zones, INSPECTOR)),
-        ("hull/plating.csv", plan::plating(&truth, &[("A-P", 0.4), ("A-S", -0.4)], INSPECTOR)),
+        ("hull/plating.csv", steel::plating(&truth, &[("A-P", 0.4), ("A-S", -0.4)], INSPECTOR)),
     ];
     Record::new(&truth, files)
 }

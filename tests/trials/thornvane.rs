@@ -8,6 +8,7 @@ use crate::hull::Form;
 use crate::judge::Record;
 use crate::landing;
 use crate::plan::{self, Opening, Plan};
+use crate::steel;
 use crate::yard::{Bilge, Truth, Yard};
 
 static YARD: Yard = Yard {
@@ -122,6 +123,7 @@ const DOCKING: Docking = Docking {
     rule: Some(Rule::NinetyTen),
 };
 
+const MANAGER: &str = "Ruth Pellinger";
 const FOREMAN: &str = "Amos Dunketh";
 const DIVER: &str = "Ebba Karslake";
 const INSPECTOR: &str = "Saul Withybrook";
@@ -145,6 +147,8 @@ pub fn record(variant: u64) -> Record {
         ("landing/moved.csv", landing::moved(&truth)),
         ("landing/weights.csv", landing::weights(&truth)),
         ("landing/stiffness.csv", landing::stiffness(&truth)),
+        ("landing/checks.csv", landing::checks(&truth, [DIVER, FOREMAN])),
+        ("landing/holds.csv", landing::holds(&truth, [MANAGER, DIVER, FOREMAN])),
         ("landing/gaps.csv", landing::gaps(&truth, true, [DIVER, FOREMAN])),
         ("coating/zones.csv", coating::zones(&truth, &zones)),
         ("coating/scheme.csv", coating::scheme(&truth, &COATING, &zones)),
@@ -154,7 +158,7 @@ pub fn record(variant: u64) -> Record {
         ("coating/climate.csv", coating::climate(&truth, &COATING, INSPECTOR)),
         ("coating/gauges.csv", coating::gauges(&truth, &COATING, INSPECTOR)),
         ("coating/film.csv", coating::film(&truth, &COATING, &zones, INSPECTOR)),
-        ("hull/anodes.csv", plan::anodes(&truth, 6.0, INSPECTOR)),
+        ("hull/anodes.csv", steel::anodes(&truth, 6.0, INSPECTOR)),
     ];
     Record::new(&truth, files)
 }

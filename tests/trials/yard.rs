@@ -19,14 +19,13 @@ pub mod reads {
     pub const SIGHTING_M: f64 = 0.010;
     /// The place of a mark on the hull, m.
     pub const MARK_M: f64 = 0.003;
-    /// Where she lay, as it is written down at last, m, and degrees.
-    pub const LIE_M: f64 = 0.005;
-    pub const YAW_DEG: f64 = 0.005;
-    /// A diver's rule, m: with where she lay and the yaw it has to keep within 20 mm.
-    pub const DIVER_M: f64 = 0.008;
+    /// Where her ends lay, as it is written down at last, m.
+    pub const LIE_M: f64 = 0.006;
+    /// A diver's rule, m: with where she lay it has to keep within 20 mm.
+    pub const DIVER_M: f64 = 0.010;
     /// Level and staff on a cap, m, and the height of a block, m: together within the 10 mm of a block's height.
     pub const TOP_M: f64 = 0.003;
-    pub const HEIGHT_M: f64 = 0.005;
+    pub const HEIGHT_M: f64 = 0.004;
     /// A feeler, m.
     pub const GAP_M: f64 = 0.002;
     /// Where a block stands, m.

@@ -51,7 +51,8 @@ pub fn greatest_per_metre(spans: &[Span], over_m: f64) -> Option<Stretch> {
     });
     stretches.reduce(|most, one| {
         let is_more = one.load_per_m > most.load_per_m * (1.0 + 1e-12);
-        let is_before = one.from_m < most.from_m && one.load_per_m >= most.load_per_m * (1.0 - 1e-12);
+        let is_before =
+            one.from_m < most.from_m && one.load_per_m >= most.load_per_m * (1.0 - 1e-12);
         if is_more || is_before { one } else { most }
     })
 }

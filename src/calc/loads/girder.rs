@@ -145,7 +145,11 @@ fn with_turns(stations: Vec<Station>, at: &dyn Fn(f64) -> Station) -> Vec<Statio
     };
     let turns: Vec<Option<Station>> = stations.windows(2).map(between).collect();
     let turns = turns.into_iter().chain([None]);
-    stations.into_iter().zip(turns).flat_map(|(one, turn)| std::iter::once(one).chain(turn)).collect()
+    stations
+        .into_iter()
+        .zip(turns)
+        .flat_map(|(one, turn)| std::iter::once(one).chain(turn))
+        .collect()
 }
 
 /// Shear and moment at a station from what lies abaft it.

@@ -295,7 +295,7 @@ impl PositionFindings<'_> {
 
     /// Where the keel touches second. A second touch far along the keel on the knuckle's own side would
     /// mean a hump in the line of the blocks, on which she would pivot again, unless it stands over that line by no more
-    /// than tops are levelled to.
+    /// than blocks are built and read to.
     fn second_touch(&self) -> Finding {
         let position = id(&self.position.id);
         let landing = self.landing;
@@ -310,9 +310,10 @@ impl PositionFindings<'_> {
                 let same_side = (seat.x_m - lcf) * (knuckle.x_m - lcf) > 0.0;
                 // By how much the block stands over the line of the blocks from the knuckle on, as she turns.
                 let over_m = second.left_m.abs() * away / afloat.perpendiculars.length_m();
-                let levelled = self.project.docking.bounds.tolerance("block_height");
-                let is_read_so = levelled.is_some_and(|tolerance| over_m <= tolerance.value);
-                let hump = same_side && away > quarter && !is_read_so;
+                // Blocks are built to within that tolerance, and their tops read to within it.
+                let tolerance = self.project.docking.bounds.tolerance("block_height");
+                let is_level = tolerance.is_some_and(|tolerance| over_m <= 2.0 * tolerance.value);
+                let hump = same_side && away > quarter && !is_level;
                 let consequence = if hump {
                     ", a hump in the line of the blocks on which she pivots again"
                 } else {

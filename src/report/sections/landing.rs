@@ -4,8 +4,8 @@
 use super::drawings::drawings_of;
 use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
-use crate::findings::landing::checks::landing_checks;
 use crate::findings::holds::signed_in;
+use crate::findings::landing::checks::landing_checks;
 use crate::findings::loads::measured_gaps;
 use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::landing::Landing;
@@ -626,9 +626,10 @@ impl<'a> Page<'a> {
     /// Who signed which hold point, and when.
     fn holds(&self, section: &mut Section) {
         let signature = |row: &Hold| {
-            let frames = row.from_frame.zip(row.to_frame).map(|(from, to)| {
-                text!(", frames {} to {}", nine_digits(from), nine_digits(to))
-            });
+            let frames = row
+                .from_frame
+                .zip(row.to_frame)
+                .map(|(from, to)| text!(", frames {} to {}", nine_digits(from), nine_digits(to)));
             let at = row.at.map(|at| text!(", {}", at));
             text!("{}{}{}", &row.by, at.unwrap_or_default(), frames.unwrap_or_default())
         };
@@ -736,7 +737,9 @@ impl<'a> Page<'a> {
                 |at| {
                     let bent = at.loads.most_bending();
                     let moment = at.loads.most_bending_moment(&at.position.id);
-                    moment.zip(bent).map(|(moment, at)| text!("{} at x {}", moment, centimetres(at.x_m)))
+                    moment
+                        .zip(bent)
+                        .map(|(moment, at)| text!("{} at x {}", moment, centimetres(at.x_m)))
                 },
             ),
             self.row(
@@ -745,7 +748,9 @@ impl<'a> Page<'a> {
                 |at| {
                     let shear = at.loads.shear(&at.position.id);
                     let sheared = at.loads.most_sheared();
-                    shear.zip(sheared).map(|(shear, at)| text!("{} at x {}", shear, centimetres(at.x_m)))
+                    shear
+                        .zip(sheared)
+                        .map(|(shear, at)| text!("{} at x {}", shear, centimetres(at.x_m)))
                 },
             ),
             self.row(

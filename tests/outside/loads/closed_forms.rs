@@ -259,10 +259,21 @@ fn supported(at_m: &[f64], long_m: f64, kn_per_m: f64, point: Option<(f64, f64)>
             width_m: 0.0,
         })
         .collect();
-    let even = Length { from_x_m: 0.0, to_x_m: long_m, mass_t: kn_per_m * long_m / G, centre_x_m: long_m / 2.0 };
-    let point = point.map(|(x_m, kn)| Length { from_x_m: x_m, to_x_m: x_m, mass_t: kn / G, centre_x_m: x_m });
+    let even = Length {
+        from_x_m: 0.0,
+        to_x_m: long_m,
+        mass_t: kn_per_m * long_m / G,
+        centre_x_m: long_m / 2.0,
+    };
+    let point = point.map(|(x_m, kn)| Length {
+        from_x_m: x_m,
+        to_x_m: x_m,
+        mass_t: kn / G,
+        centre_x_m: x_m,
+    });
     let lengths: Vec<Length> = std::iter::once(even).chain(point).collect();
-    let hull = HullLength { from_x_m: 0.0, to_x_m: long_m, bending_kn_m2: 1e6, shear_kn: f64::INFINITY };
+    let hull =
+        HullLength { from_x_m: 0.0, to_x_m: long_m, bending_kn_m2: 1e6, shear_kn: f64::INFINITY };
     let carried = Carried::dry(Curve::new(lengths).expect("a curve"));
     sound(girder(&blocks, &carried, &[hull], 1.7))
 }
