@@ -61,6 +61,12 @@ impl Grade {
         Self::parse(Self::printed(word))
     }
 
+    /// Whether it leaves no coat on the steel: blast-cleaned thoroughly or better, or by water to the same degree. After
+    /// light blasting (Sa 1) and light cleaning by water (Wa 1) sound paint stays, after hand and power tools too.
+    pub fn leaves_bare_steel(self) -> bool {
+        matches!(self.method, Method::Blasting | Method::Water) && self.twice >= 4
+    }
+
     /// Every word that names a grade.
     pub fn words() -> Vec<&'static str> {
         GRADES.iter().map(|(name, _)| *name).collect()
@@ -91,6 +97,17 @@ mod tests {
         assert_eq!(compared("Wa1", "Wa2"), Some(false));
         assert_eq!(compared("St3", "Sa1"), None);
         assert_eq!(compared("Wa2.5", "Sa2.5"), None);
+    }
+
+    /// ISO 8501-1:2007 and 8501-4, from memory: Sa 1 and Wa 1 free of poorly adhering paint only, Sa 2 and Wa 2 of
+    /// most of the paint, and St 2 and St 3 of poorly adhering paint.
+    #[test]
+    fn what_leaves_paint() {
+        for (grade, bare) in
+            [("Sa1", false), ("Sa2", true), ("Sa3", true), ("St3", false), ("Wa1", false), ("Wa2", true)]
+        {
+            assert_eq!(Grade::parse(grade).expect("a grade").leaves_bare_steel(), bare, "{grade}");
+        }
     }
 
     #[test]

@@ -219,6 +219,24 @@ pub static CHANGES: &[RuleChange] = &[
         what: "A block that stands over the line of the blocks by no more than twice the tolerance of a block's height, to \
                which blocks are built and read, is no hump.",
     },
+    RuleChange {
+        since: Version(0, 8, 0),
+        findings: &[
+            "coating.entered_once",
+            "coating.*.entered_twice",
+            "coating.zone.*.blasted",
+            "coating.zone.*.complete",
+            "coating.*.claim",
+            "coating.*.order",
+            "coating.*.recoat.*",
+            "coating.*.border.*",
+            "coating.*.immersion.*",
+            "film.*.time",
+        ],
+        what: "Blasting takes off the coats that were there, a coat over a later one of the scheme is out of order, and \
+               one coat in two rows of one time lies not over itself; rows that seem to be one application are named, \
+               film readings taken when a later coat was on too, and a treatment of steel only where it reached it.",
+    },
 ];
 
 /// What explains a finding that is about a plan now, whatever its id, and no other.

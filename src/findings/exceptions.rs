@@ -237,10 +237,17 @@ impl<'a> About<'a> {
             | S::Dust(coat)
             | S::PreparationAge(coat) => (Kind::Preparation, About::Coat(coat)),
             S::Claim(coat) => (Kind::Contradiction, About::Claim(coat)),
-            S::CoatOrder(coat) | S::CoatTimes(coat) => (Kind::Contradiction, About::Coat(coat)),
+            S::CoatOrder(coat) | S::CoatTimes(coat) | S::EnteredTwice(coat) => {
+                (Kind::Contradiction, About::Coat(coat))
+            }
             S::Paint(coat) | S::WetFilm(coat) => (Kind::Paint, About::Coat(coat)),
             S::ZoneComplete(zone) => (Kind::Short, About::Complete(zone)),
-            S::ZonesCover | S::ZoneArea(_) | S::ZoneScheme(_) | S::PreparationPlaces(_) => {
+            S::ZonesCover
+            | S::ZoneArea(_)
+            | S::ZoneScheme(_)
+            | S::ZoneBlasted(_)
+            | S::EnteredOnce
+            | S::PreparationPlaces(_) => {
                 (Kind::Contradiction, About::Nothing)
             }
             S::DewPoints(_) | S::GaugesUnnamed | S::GaugeCheck(..) => {
@@ -332,7 +339,8 @@ fn places_of(examined: &Examined, about: &About<'_>) -> Vec<Coord<f64>> {
     let of = films
         .filter(|film| project.zones[film.zone].id == *zone && film.coat.to_string() == **coat);
     let wrong = of.flat_map(|film| {
-        film.misplaced.iter().map(|one| one.reading).chain(film.too_early.iter().copied())
+        let untimely = film.too_early.iter().chain(&film.too_late).copied();
+        film.misplaced.iter().map(|one| one.reading).chain(untimely)
     });
     let mut places: Vec<Coord<f64>> = wrong.filter_map(|at| project.film[at].hull).collect();
     places.dedup();

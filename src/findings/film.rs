@@ -159,6 +159,8 @@ fn accepted(project: &Project, film: &Film) -> Finding {
         .finding(about(project, film, Subject::Film))
         .recorded(film.mean(project).map(Figure::Measure))
         .from(stated.map(|(_, place)| place))
+        .from(first_places(project, &film.too_early))
+        .from(first_places(project, &film.too_late))
         .from(first_places(project, &film.readings));
     if let Some(formula) = formula {
         finding = finding.by(formula);
@@ -321,7 +323,7 @@ fn place(project: &Project, film: &Film) -> Finding {
         .from(blocks.take(MOST_PLACES))
 }
 
-/// Readings taken before the coat was on.
+/// Readings taken before the coat was on, or when a later one was.
 fn time(project: &Project, film: &Film) -> Finding {
     let name = name(project, film);
     let timed = film.readings.iter().filter(|at| project.film[**at].at.is_some()).count();
@@ -338,16 +340,29 @@ fn time(project: &Project, film: &Film) -> Finding {
             count(film.too_early.len(), "film reading"),
             name
         ))
+    } else if !film.too_late.is_empty() {
+        differs(text!(
+            "{} of {} came when a later coat was on already, and can't be of coat {} alone.",
+            count(film.too_late.len(), "film reading"),
+            name,
+            film.coat
+        ))
     } else if timed < film.readings.len() {
         let undated = count(film.readings.len() - timed, "film reading");
         not_recorded(text!("the time of {} of {}", undated, name))
     } else {
-        agrees(text!("The coat was on when {} was read.", name))
+        agrees(text!("The coat was on when {} was read, and no later one.", name))
     };
-    judgement
+    let wrong: &[usize] =
+        if film.too_early.is_empty() { &film.too_late } else { &film.too_early };
+    let finding = judgement
         .finding(about(project, film, Subject::FilmTimes))
-        .recomputed(Figure::Count(film.too_early.len() as u64))
-        .from(wrong_or_all(project, &film.too_early, film))
+        .recomputed(Figure::Count(wrong.len() as u64))
+        .from(wrong_or_all(project, wrong, film));
+    match wrong.first() {
+        Some(first) => finding.doubting(&project.film[*first].place),
+        None => finding,
+    }
 }
 
 /// What was wrong with places, in words: the blocks, the water, the zone.

@@ -165,7 +165,10 @@ subjects! {
     ZonesCover => "coating.zones.cover": Doubt;
     ZoneArea(zone) => "coating.zone.{zone}.area": Doubt;
     ZoneScheme(zone) => "coating.zone.{zone}.scheme": Doubt;
+    ZoneBlasted(zone) => "coating.zone.{zone}.blasted": Steel;
     ZoneComplete(zone) => "coating.zone.{zone}.complete": Steel;
+    EnteredOnce => "coating.entered_once": Doubt;
+    EnteredTwice(coat) => "coating.{coat}.entered_twice": Doubt;
     CoatTimes(coat) => "coating.{coat}.times": Slip;
     Claim(coat) => "coating.{coat}.claim": Doubt;
     CoatOrder(coat) => "coating.{coat}.order": Steel;

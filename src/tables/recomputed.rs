@@ -894,7 +894,7 @@ fn applications(examined: &Examined) -> Table {
     .key("application", Holds::Text, "its name", |(coat, _)| coat.name.clone())
     .always("zone", Holds::Ref(Kind::Zone), "its zone", |(coat, _)| coat.zone.clone());
     type Kept = fn(&Applied) -> Option<f64>;
-    let columns: [(&'static str, Holds, &'static str, Kept); 16] = [
+    let columns: [(&'static str, Holds, &'static str, Kept); 17] = [
         ("claimed", AREA, "what it claims, within its zone", |a| a.claimed_m2),
         ("reached", AREA, "what it reached: free of blocks and dry from start to finish", |a| {
             a.reached_m2
@@ -902,6 +902,12 @@ fn applications(examined: &Examined) -> Table {
         ("on_blocks", AREA, "what it claims where blocks stood", |a| a.on_blocks_m2),
         ("outside", AREA, "what it claims outside its zone", |a| a.outside_m2),
         ("lacking", AREA, "what it reached that had not got the coat before it", |a| a.lacking_m2),
+        (
+            "over_later",
+            AREA,
+            "what it reached that carried a later coat of the scheme and had not been prepared anew since",
+            |a| a.over_later_m2,
+        ),
         ("nominal_film", LENGTH, "nominal dry film of the coat", |a| a.nominal_m),
         ("dry_from_wet", LENGTH, "dry film that its wet film leaves", |a| a.dry_from_wet_m),
         (

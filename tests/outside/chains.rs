@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use geo::{Coord, MultiPolygon, Polygon};
-use lastdock::calc::coating::{Claim, Job, Stand, Steel, history};
+use lastdock::calc::coating::{Claim, Clears, Job, Stand, Steel, history};
 use lastdock::calc::exposure::hidden;
 use lastdock::calc::plane::area_m2;
 use lastdock::hull::{Cap, Lie};
@@ -92,6 +92,7 @@ impl Case {
             to_h: coat.to_h,
             claim: claim(coat),
             coat: Some(coat.coat),
+            clears: Clears::Nothing,
         };
         self.coats.iter().map(job).collect()
     }

@@ -6,7 +6,7 @@ pub mod pairs;
 mod tests;
 pub mod tie_in;
 
-use geo::MultiPolygon;
+use geo::{MultiPolygon, Polygon};
 
 use super::formula::Formula;
 use super::plane::{common, solid, union, wider_than, without};
@@ -18,7 +18,8 @@ pub const CHAIN: Formula = Formula {
     says: "A job counts where its claim was free of blocks and the dock dry from its start to its \
            finish; patches = steel that an earlier position hid, whose scheme is not yet complete and that \
            stands free in the position of the time; each class of the bottom and zone carries the chain \
-           of such jobs in order of time",
+           of such jobs in order of time; blasting and water jetting to bare steel take off the coats that were \
+           finished before",
     source: "plane geometry and the times of the record",
 };
 
@@ -52,6 +53,21 @@ pub struct Job {
     pub claim: Claim,
     /// Number of the coat; `None` for a preparation.
     pub coat: Option<i64>,
+    /// What it does to the coats that are there.
+    pub clears: Clears,
+}
+
+/// What a job does to the coats that lie on the steel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Clears {
+    /// They stay as they are.
+    #[default]
+    Nothing,
+    /// They stay, and places in them are opened so that an earlier coat of the scheme may go on again: abrading,
+    /// sweeping, cleaning with tools or spot by spot.
+    Spots,
+    /// It takes them off.
+    All,
 }
 
 /// How a job came out.
@@ -69,6 +85,13 @@ pub struct Done {
     pub got: MultiPolygon<f64>,
     /// Of that, what had not got the coat before this one in the scheme, without slivers.
     pub lacking: MultiPolygon<f64>,
+    /// Of what it treated, what carried a later coat of the scheme already and had not been prepared anew since,
+    /// without slivers.
+    pub over_later: MultiPolygon<f64>,
+    /// The uppermost of those later coats, by its place in the list of jobs.
+    pub later: Option<usize>,
+    /// Where it took off coats, without slivers.
+    pub cleared: MultiPolygon<f64>,
 }
 
 /// A part of a zone that has one history.
@@ -77,8 +100,24 @@ pub struct Cell {
     /// For each position, whether it was hidden there.
     pub hidden_in: Vec<bool>,
     pub shape: MultiPolygon<f64>,
-    /// The coats that it received, as places in the list of jobs, in order of time.
+    /// The coats that lie on it, as places in the list of jobs, in order of time.
     pub chain: Vec<usize>,
+    /// Coats that were taken off again, likewise, each time with the job that did it.
+    pub taken_off: Vec<(usize, Vec<usize>)>,
+}
+
+impl Cell {
+    /// Every chain of coats that lay on it, those taken off first.
+    pub fn chains(&self) -> impl Iterator<Item = &[usize]> {
+        let off = self.taken_off.iter().map(|(_, chain)| chain.as_slice());
+        off.chain([self.chain.as_slice()])
+    }
+
+    /// The chain that lay on it at a time, with what was put on it afterwards before it was taken off.
+    pub fn chain_at(&self, at_h: f64, jobs: &[Job]) -> &[usize] {
+        let later = |(by, _): &&(usize, Vec<usize>)| jobs[*by].from_h > at_h;
+        self.taken_off.iter().find(later).map_or(&self.chain, |(_, chain)| chain)
+    }
 }
 
 #[derive(Debug, Clone)]
@@ -130,11 +169,46 @@ pub fn history(
         }
         let Reach { claimed, outside, on_blocks, got } = reach;
         let lacking = lacking(&got, job, &cells, jobs, scheme, feathering_m);
+        let (over_later, later) = over_later(&got, job, &cells, jobs, &done, feathering_m);
+        let mut cleared = MultiPolygon(vec![]);
         if job.coat.is_some() && !got.0.is_empty() {
-            cells = cells.into_iter().flat_map(|cell| split(cell, &got, at)).collect();
+            let lay = |cell: &mut Cell| cell.chain.push(at);
+            cells = cells.into_iter().flat_map(|cell| split(cell, &got, &lay)).collect();
             patches = None;
+        } else if job.clears == Clears::All && !got.0.is_empty() {
+            let finished = |coat: &usize| jobs[*coat].to_h <= job.from_h;
+            let coated = |cell: &Cell| cell.chain.iter().any(finished);
+            let off = cells.iter().filter(|cell| coated(cell));
+            let off = union(&off.flat_map(|cell| common(&cell.shape, &got).0).collect::<Vec<_>>());
+            cleared = wider_than(&off, feathering_m);
+            if !cleared.0.is_empty() {
+                let strip = |cell: &mut Cell| {
+                    let (off, stays): (Vec<usize>, Vec<usize>) =
+                        cell.chain.iter().copied().partition(&finished);
+                    cell.chain = stays;
+                    cell.taken_off.push((at, off));
+                };
+                cells = cells
+                    .into_iter()
+                    .flat_map(|cell| match coated(&cell) {
+                        true => split(cell, &cleared, &strip),
+                        false => vec![cell],
+                    })
+                    .collect();
+                patches = None;
+            }
         }
-        done[at] = Some(Done { stand, claimed, outside, on_blocks, got, lacking });
+        done[at] = Some(Done {
+            stand,
+            claimed,
+            outside,
+            on_blocks,
+            got,
+            lacking,
+            over_later,
+            later,
+            cleared,
+        });
     }
     Steel { cells, done: done.into_iter().flatten().collect() }
 }
@@ -208,9 +282,49 @@ fn lacking(
     wider_than(&union(&bare), feathering_m)
 }
 
+/// Of what a job treated, what carried a later coat of the scheme and was not prepared anew since, without slivers;
+/// and the uppermost of those coats.
+fn over_later(
+    got: &MultiPolygon<f64>,
+    job: &Job,
+    cells: &[Cell],
+    jobs: &[Job],
+    done: &[Option<Done>],
+    feathering_m: f64,
+) -> (MultiPolygon<f64>, Option<usize>) {
+    let mut parts: Vec<Polygon<f64>> = Vec::new();
+    let mut uppermost: Option<usize> = None;
+    for cell in cells {
+        let later = |at: &&usize| {
+            jobs[**at].coat > job.coat && job.coat.is_some() && jobs[**at].to_h <= job.from_h
+        };
+        let Some(later) = cell.chain.iter().rev().find(later).copied() else { continue };
+        let mut found = common(&cell.shape, got);
+        for (at, prepared) in jobs.iter().enumerate() {
+            let since = jobs[later].to_h <= prepared.from_h && prepared.from_h <= job.from_h;
+            if prepared.coat.is_some() || prepared.clears == Clears::Nothing || !since {
+                continue;
+            }
+            if let Some(prepared) = &done[at] {
+                found = without(&found, &prepared.got);
+            }
+        }
+        if !wider_than(&found, feathering_m).0.is_empty() {
+            uppermost = uppermost.max(Some(later));
+            parts.extend(found.0);
+        }
+    }
+    (wider_than(&union(&parts), feathering_m), uppermost)
+}
+
 /// A zone cut into parts by the positions that hid them.
 fn by_position(zone: &MultiPolygon<f64>, stands: &[Stand]) -> Vec<Cell> {
-    let mut cells = vec![Cell { hidden_in: Vec::new(), shape: zone.clone(), chain: Vec::new() }];
+    let mut cells = vec![Cell {
+        hidden_in: Vec::new(),
+        shape: zone.clone(),
+        chain: Vec::new(),
+        taken_off: Vec::new(),
+    }];
     for stand in stands {
         cells = cells
             .into_iter()
@@ -222,7 +336,7 @@ fn by_position(zone: &MultiPolygon<f64>, stands: &[Stand]) -> Vec<Cell> {
                 parts.map(|(hidden, shape)| {
                     let mut hidden_in = cell.hidden_in.clone();
                     hidden_in.push(hidden);
-                    Cell { hidden_in, shape, chain: Vec::new() }
+                    Cell { hidden_in, shape, chain: Vec::new(), taken_off: Vec::new() }
                 })
             })
             .filter(|cell| !cell.shape.0.is_empty())
@@ -231,16 +345,15 @@ fn by_position(zone: &MultiPolygon<f64>, stands: &[Stand]) -> Vec<Cell> {
     cells
 }
 
-/// A cell as what a job treated of it and what it did not.
-fn split(cell: Cell, got: &MultiPolygon<f64>, job: usize) -> Vec<Cell> {
+/// A cell as what a job treated of it, with what that did to it, and what it did not.
+fn split(cell: Cell, got: &MultiPolygon<f64>, does: impl Fn(&mut Cell)) -> Vec<Cell> {
     let treated = solid(&common(&cell.shape, got));
     if treated.0.is_empty() {
         return vec![cell];
     }
     let rest = solid(&without(&cell.shape, got));
-    let mut chain = cell.chain.clone();
-    chain.push(job);
-    let treated = Cell { shape: treated, chain, hidden_in: cell.hidden_in.clone() };
+    let mut treated = Cell { shape: treated, ..cell.clone() };
+    does(&mut treated);
     if rest.0.is_empty() { vec![treated] } else { vec![treated, Cell { shape: rest, ..cell }] }
 }
 

@@ -14,15 +14,26 @@ pub struct Pair {
     pub area_m2: f64,
 }
 
-/// Every pair of coats of which one lies next over the other somewhere.
-pub fn over_each_other(cells: &[Cell]) -> Vec<Pair> {
+/// Every pair of coats of which one lies next over the other somewhere, or did before it was taken off. One coat that
+/// several rows record at one time, since two gangs or two batches put it on, is one coat and lies not over itself.
+pub fn over_each_other(cells: &[Cell], jobs: &[Job]) -> Vec<Pair> {
     let mut areas: BTreeMap<(usize, usize), f64> = BTreeMap::new();
     for cell in cells {
-        for pair in cell.chain.windows(2) {
-            *areas.entry((pair[1], pair[0])).or_insert(0.0) += area_m2(&cell.shape);
+        for pair in cell.chains().flat_map(|chain| chain.windows(2)) {
+            if !are_one(&jobs[pair[0]], &jobs[pair[1]]) {
+                *areas.entry((pair[1], pair[0])).or_insert(0.0) += area_m2(&cell.shape);
+            }
         }
     }
     areas.into_iter().map(|((upper, lower), area_m2)| Pair { lower, upper, area_m2 }).collect()
+}
+
+/// Whether two jobs are one coat in two rows: of one number, and put on at one time.
+pub fn are_one(one: &Job, other: &Job) -> bool {
+    one.coat.is_some()
+        && one.coat == other.coat
+        && one.from_h < other.to_h
+        && other.from_h < one.to_h
 }
 
 /// A coat that was the last on some steel when the water came back.
@@ -46,7 +57,9 @@ pub fn immersed(cells: &[Cell], jobs: &[Job], stands: &[Stand]) -> Vec<Immersed>
             continue;
         };
         for cell in cells {
-            let last = cell.chain.iter().rev().find(|job| jobs[**job].to_h <= water);
+            // What was taken off before the water came was not there.
+            let chain = cell.chain_at(water, jobs);
+            let last = chain.iter().rev().find(|job| jobs[**job].to_h <= water);
             if let Some(last) = last.filter(|job| jobs[**job].from_h >= dry) {
                 *areas.entry((*last, at)).or_insert(0.0) += area_m2(&cell.shape);
             }

@@ -26,7 +26,7 @@ fn stands() -> Vec<Stand> {
 }
 
 fn coat(number: i64, from_h: f64, claim: Claim) -> Job {
-    Job { from_h, to_h: from_h + 2.0, claim, coat: Some(number) }
+    Job { from_h, to_h: from_h + 2.0, claim, coat: Some(number), clears: Clears::Nothing }
 }
 
 fn near(shape: &MultiPolygon<f64>, area: f64) -> bool {
@@ -50,7 +50,7 @@ fn a_shifted_ship_gets_her_whole_scheme() {
     assert!((area_with(&steel, &jobs, &[1, 2], &[]) - 10.0).abs() < 1e-4);
     assert!(steel.done.iter().all(|done| done.on_blocks.0.is_empty() && done.lacking.0.is_empty()));
     assert!(near(&steel.done[0].got, 8.0) && near(&steel.done[2].got, 2.0));
-    let pairs = over_each_other(&steel.cells);
+    let pairs = over_each_other(&steel.cells, &jobs);
     let found: Vec<(usize, usize)> = pairs.iter().map(|pair| (pair.lower, pair.upper)).collect();
     assert_eq!(found, [(0, 1), (2, 3)]);
     let wet = immersed(&steel.cells, &jobs, &stands());
@@ -146,4 +146,85 @@ fn each_shift_makes_the_tie_in_older() {
         })
         .collect();
     assert_eq!(waits, [(1, 78.0), (2, 198.0)]);
+}
+
+fn preparation(at_h: f64, claim: Claim, clears: Clears) -> Job {
+    Job { from_h: at_h, to_h: at_h, claim, coat: None, clears }
+}
+
+#[test]
+fn a_blast_takes_off_what_was_there_and_nothing_beside_it() {
+    let blasted = Claim::Area(rectangle(8.0, 1.0));
+    let jobs = [
+        coat(1, 10.0, Claim::Exposed),
+        coat(2, 30.0, Claim::Exposed),
+        preparation(40.0, blasted.clone(), Clears::All),
+        coat(1, 50.0, blasted.clone()),
+    ];
+    let steel = history(&rectangle(0.0, 10.0), &stands(), &jobs, &[1, 2], 0.0);
+    assert!(near(&steel.done[2].cleared, 1.0));
+    assert!(steel.done[3].over_later.0.is_empty(), "it lies on bare steel");
+    // Eight metres were free: seven have both coats, the blasted one the first alone.
+    assert!((area_with(&steel, &jobs, &[1, 2], &[]) - 7.0).abs() < 1e-4);
+    assert!((area_with(&steel, &jobs, &[1, 2], &[2]) - 1.0).abs() < 1e-4);
+    let pairs = over_each_other(&steel.cells, &jobs);
+    let found: Vec<(usize, usize)> = pairs.iter().map(|pair| (pair.lower, pair.upper)).collect();
+    assert_eq!(found, [(0, 1)], "the interval of the coats that were there is still one");
+    assert!((pairs[0].area_m2 - 8.0).abs() < 1e-4);
+    // Under water lay what was uppermost then: the touch-up where she was blasted.
+    let wet = immersed(&steel.cells, &jobs, &stands());
+    let found: Vec<usize> = wet.iter().map(|one| one.job).collect();
+    assert_eq!(found, [1, 3]);
+    assert!((wet[0].area_m2 - 7.0).abs() < 1e-4 && (wet[1].area_m2 - 1.0).abs() < 1e-4);
+}
+
+#[test]
+fn a_check_dated_while_a_coat_goes_on_takes_nothing_of_it_off() {
+    let jobs =
+        [coat(1, 10.0, Claim::Exposed), preparation(11.0, Claim::Exposed, Clears::All)];
+    let steel = history(&rectangle(0.0, 10.0), &stands(), &jobs, &[1], 0.0);
+    assert!(steel.done[1].cleared.0.is_empty());
+    assert!((area_with(&steel, &jobs, &[1], &[]) - 8.0).abs() < 1e-4);
+}
+
+#[test]
+fn what_was_blasted_in_the_next_dry_spell_had_been_under_water() {
+    let jobs = [
+        coat(1, 10.0, Claim::Exposed),
+        preparation(125.0, Claim::Area(rectangle(8.0, 1.0)), Clears::All),
+    ];
+    let steel = history(&rectangle(0.0, 10.0), &stands(), &jobs, &[1], 0.0);
+    let wet = immersed(&steel.cells, &jobs, &stands());
+    assert_eq!(wet.iter().map(|one| (one.job, one.stand)).collect::<Vec<_>>(), [(0, 0)]);
+    assert!((wet[0].area_m2 - 8.0).abs() < 1e-4);
+}
+
+#[test]
+fn an_earlier_coat_over_a_later_one_is_named_unless_the_steel_was_prepared_anew() {
+    let over = |clears: Clears| {
+        let jobs = [
+            coat(1, 10.0, Claim::Exposed),
+            coat(2, 30.0, Claim::Exposed),
+            preparation(40.0, Claim::Area(rectangle(7.0, 2.0)), clears),
+            coat(1, 50.0, Claim::Area(rectangle(7.0, 3.0))),
+        ];
+        history(&rectangle(0.0, 10.0), &stands(), &jobs, &[1, 2], 0.0).done[3].clone()
+    };
+    let washed = over(Clears::Nothing);
+    assert!(near(&washed.over_later, 3.0) && washed.later == Some(1));
+    for clears in [Clears::Spots, Clears::All] {
+        assert!(near(&over(clears).over_later, 1.0), "{clears:?}: one metre was not prepared");
+    }
+}
+
+#[test]
+fn one_coat_in_two_rows_lies_not_over_itself() {
+    let mut jobs = vec![coat(1, 10.0, Claim::Exposed), coat(1, 11.0, Claim::Exposed)];
+    let pairs = |jobs: &[Job]| {
+        let steel = history(&rectangle(0.0, 10.0), &stands(), jobs, &[1], 0.0);
+        over_each_other(&steel.cells, jobs).len()
+    };
+    assert_eq!(pairs(&jobs), 0);
+    jobs[1] = coat(1, 13.0, Claim::Exposed);
+    assert_eq!(pairs(&jobs), 1);
 }

@@ -1,7 +1,8 @@
 //! What an application claims, against blocks, water, order, scheme and batch; the paint that it used against what
 //! its film takes, and its wet film against the dry.
 
-use super::{ApplicationFindings, area_words, blocks_named};
+use super::entered::takers;
+use super::{ApplicationFindings, area_words, blocks_named, name};
 use crate::calc::coating::CHAIN;
 use crate::calc::paint::{DRY_FROM_WET, EXPECTED};
 use crate::findings::finding::{Against, Figure, Finding};
@@ -123,8 +124,31 @@ impl ApplicationFindings<'_> {
         faults.collect()
     }
 
-    /// The coat before it in the scheme must be there already.
+    /// No later coat of the scheme may be there already.
+    fn over_later(&self) -> Option<Finding> {
+        let later = &self.project().coats[self.applied().later?];
+        let area = self.applied().over_later(&self.coat.name);
+        let sentence = text!(
+            "{} went on {} that had {} already, and no blasting or abrasion of it in between is recorded.",
+            self.name(),
+            area_words(area),
+            name(later)
+        );
+        Some(
+            differs(sentence)
+                .finding(self.about(Subject::CoatOrder))
+                .recomputed(area.map(Figure::Measure))
+                .by(&CHAIN)
+                .doubting(&self.coat.place)
+                .from([&later.place]),
+        )
+    }
+
+    /// The coat before it in the scheme must be there already, and none after it.
     fn order(&self) -> Option<Finding> {
+        if let Some(found) = self.over_later() {
+            return Some(found);
+        }
         let (_, history) = self.zone()?;
         let (before, held) = (self.applied().coat_below?, self.applied().claim.as_ref()?);
         let lacking_area = self.applied().lacking(&self.coat.name);
@@ -140,7 +164,8 @@ impl ApplicationFindings<'_> {
                 .recomputed(lacking_area.map(Figure::Measure))
                 .by(&CHAIN)
                 .from([&self.coat.place])
-                .from(history.scheme.iter().map(|at| &self.project().scheme[*at].place)),
+                .from(history.scheme.iter().map(|at| &self.project().scheme[*at].place))
+                .from(takers(self.all, history).map(|(check, _)| &check.place)),
         )
     }
 

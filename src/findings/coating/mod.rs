@@ -3,6 +3,7 @@
 
 mod applications;
 mod conditions;
+mod entered;
 pub mod windows;
 mod zones;
 
@@ -39,6 +40,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
         found.extend(own.windows());
         found.extend(own.paint());
     }
+    found.extend(coats.entered_twice());
     found.extend(coats.preparation_places());
     found.extend(coats.dew_points());
     found

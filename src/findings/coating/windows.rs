@@ -6,6 +6,7 @@ use crate::findings::finding::{Against, Figure, Finding};
 use crate::findings::judge::{Limited, Side, agrees, beyond_limit, incomplete};
 use crate::findings::recomputed::coating::windows::{Interval, NoWindow};
 use crate::findings::subject::Subject;
+use crate::records::preparation::{Preparation, Treatment};
 use crate::text;
 use crate::text::{Form, Text};
 use crate::units::nine_digits;
@@ -26,6 +27,21 @@ pub fn outside(interval: &Interval) -> Text {
     let early = interval.early_h().map(|early_h| text!("too soon by {}", off(early_h)));
     let late = interval.late_h().map(|late_h| text!("too late by {}", off(late_h)));
     Text::listed(early.into_iter().chain(late))
+}
+
+/// A treatment of the steel, as a noun.
+fn treatment(check: &Preparation) -> &'static str {
+    match check.treatment {
+        Treatment::Blast => "blasting",
+        Treatment::Sweep => "sweeping",
+        Treatment::Abrade => "abrasion",
+        Treatment::Wash | Treatment::Other => "a wash",
+    }
+}
+
+/// The day of a check behind what it is of: ` on 2031-04-22`.
+fn day(check: &Preparation) -> String {
+    check.at.map_or(String::new(), |at| format!(" on {}", at.date_naive()))
 }
 
 impl ApplicationFindings<'_> {
@@ -64,25 +80,24 @@ impl ApplicationFindings<'_> {
         let lower = &self.project().coats[interval.lower];
         let product = self.project().products.product(&lower.product);
         let (short, long) = spans(interval.shortest_h, interval.longest_h);
-        let renewed = interval.renewed.map(|check| &self.project().preparation[check]);
-        let judgement = match (interval.flooded, renewed, interval.kept) {
-            (true, Some(check), _) => {
-                let treatment = match check.treatment.word() {
-                    "blast" => "blasting",
-                    "sweep" => "sweeping",
-                    "abrade" => "abrasion",
-                    _ => "a wash",
-                };
-                let day = check.at.map_or(String::new(), |at| format!(" on {}", at.date_naive()));
-                agrees(text!(
-                    "{}: {} later and across a flooding, over which no window runs; {} is recorded{}.",
-                    meets,
-                    short,
-                    treatment,
-                    day
-                ))
-            }
-            (true, None, _) => {
+        let renewed: Vec<&Preparation> =
+            interval.renewed.iter().map(|check| &self.project().preparation[*check]).collect();
+        let judgement = match (interval.flooded, renewed.as_slice(), interval.kept) {
+            (true, [check], _) => agrees(text!(
+                "{}: {} later and across a flooding, over which no window runs; {} is recorded{}.",
+                meets,
+                short,
+                treatment(check),
+                day(check)
+            )),
+            (true, several @ [_, _, ..], _) => agrees(text!(
+                "{}: {} later and across a flooding, over which no window runs; of parts of the steel are recorded \
+                 {}, and together they reached all of it.",
+                meets,
+                short,
+                Text::listed(several.iter().map(|check| text!("{}{}", treatment(check), day(check))))
+            )),
+            (true, [], _) => {
                 let crossed = text!(
                     "{}: {} later and across a flooding, over which no window runs;",
                     meets,
@@ -129,7 +144,7 @@ impl ApplicationFindings<'_> {
         };
         let held = match interval.flooded {
             true => {
-                interval.table.ok().filter(|_| renewed.is_none() && interval.late_h().is_some())
+                interval.table.ok().filter(|_| renewed.is_empty() && interval.late_h().is_some())
             }
             false => interval.window.ok(),
         };
@@ -157,7 +172,7 @@ impl ApplicationFindings<'_> {
             .by(&WINDOW)
             .from([&lower.place, &self.coat.place])
             .from(product.map(|product| &product.place))
-            .from(renewed.filter(|_| interval.flooded).map(|check| &check.place))
+            .from(renewed.iter().filter(|_| interval.flooded).map(|check| &check.place))
             .against_any(against)
     }
 

@@ -1,6 +1,7 @@
 //! Zones, their schemes, and how much of them got the whole scheme.
 
 use super::Coats;
+use super::entered::takers;
 use crate::calc::coating::CHAIN;
 use crate::calc::plane::{area_m2, common, extent, union, wider_than, without};
 use crate::findings::finding::{Against, Figure, Finding};
@@ -25,6 +26,7 @@ impl Coats<'_> {
         for (zone, history) in self.project.zones.iter().zip(&self.coating.zones) {
             found.extend(self.area(zone, history));
             found.push(self.scheme(zone, history));
+            found.extend(self.blasted(zone, history));
             found.push(self.complete(zone, history));
         }
         found
@@ -173,6 +175,7 @@ impl Coats<'_> {
             .from(places())
             .from(rows)
             .from(coats.map(|coat| &coat.place))
+            .from(takers(self, history).map(|(check, _)| &check.place))
     }
 }
 

@@ -270,6 +270,11 @@ impl Applied {
         Some(Form::Area.measure(self.lacking_m2?).key("lacking", &[coat]))
     }
 
+    /// What it reached that carried a later coat already.
+    pub fn over_later(&self, coat: &str) -> Option<Measure> {
+        Some(Form::Area.measure(self.over_later_m2?).key("over_later", &[coat]))
+    }
+
     /// Paint that what it reached takes.
     pub fn expected(&self, coat: &str) -> Option<Measure> {
         Some(Form::Volume.measure(self.expected_l?).key("expected_paint", &[coat]))

@@ -569,7 +569,7 @@ fn intervals(section: &mut Section, inputs: &Inputs<'_>) {
         };
         let within = is(&|one| one.kept == Some(Timing::Within));
         let flooded = is(&|one| one.flooded);
-        let renewed = is(&|one| one.flooded && one.renewed.is_some());
+        let renewed = is(&|one| one.flooded && !one.renewed.is_empty());
         let outside = is(&|one| one.kept.is_some_and(|kept| kept != Timing::Within));
         let unknown = is(&|one| !one.flooded && one.kept.is_none());
         let mut said: Vec<Text> = Vec::new();

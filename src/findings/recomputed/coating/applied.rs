@@ -34,6 +34,11 @@ pub struct Applied {
     pub outside_m2: Option<f64>,
     /// What it reached that had not got the coat before it, without slivers.
     pub lacking_m2: Option<f64>,
+    /// What it reached that carried a later coat of the scheme already and had not been prepared anew since, without
+    /// slivers.
+    pub over_later_m2: Option<f64>,
+    /// The uppermost of those later coats, by its place in the project's list; `None` where it went over none.
+    pub later: Option<usize>,
     /// The coat before it in the scheme.
     pub coat_below: Option<i64>,
     /// The blocks that stood on what it claims, by their places in the project's list.
@@ -209,6 +214,10 @@ fn in_figures(
     let standing = done.stand.and_then(|stand| hidden.get(stand));
     applied.blocks = standing.map_or_else(Vec::new, |hidden| hidden.hiding(&done.on_blocks));
     applied.claim = Some(claim(history, done));
+    applied.later = done.later.and_then(|job| match history.what[job] {
+        What::Coat(coat) => Some(coat),
+        What::Preparation(_) => None,
+    });
     let Some(factor) = history.true_factor else { return applied };
     let area = |shape: &MultiPolygon<f64>| Some(area_m2(shape) * factor);
     applied.claimed_m2 = area(&done.claimed);
@@ -216,6 +225,7 @@ fn in_figures(
     applied.on_blocks_m2 = area(&done.on_blocks);
     applied.outside_m2 = area(&done.outside);
     applied.lacking_m2 = area(&done.lacking);
+    applied.over_later_m2 = area(&done.over_later);
     applied.expected_l = (applied.reached_m2.filter(|reached| *reached >= TOO_LITTLE_M2))
         .and_then(|reached| expected_l(reached, nominal_m?, solids?));
     applied.used_pct =

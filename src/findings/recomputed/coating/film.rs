@@ -7,6 +7,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use geo::{Contains, Coord, Point, Polygon};
 
 use super::zone::{ZoneHistory, hours, nominal_dft_m};
+use crate::calc::coating::{Cell, Claim, Job};
 use crate::calc::exposure::Hidden;
 use crate::calc::film::statistics::{Statistics, statistics};
 use crate::calc::film::{iso_19840, ninety_ten, pa_2};
@@ -42,6 +43,8 @@ pub struct Film {
     pub misplaced: Vec<Misplaced>,
     /// Readings taken before the coat was on, by their places in the project's list.
     pub too_early: Vec<usize>,
+    /// Readings taken when a later coat was on already, likewise: what they read is not the film up to this coat.
+    pub too_late: Vec<usize>,
 }
 
 impl Film {
@@ -177,6 +180,7 @@ pub(super) fn film(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) 
             let placed: Vec<usize> = readings.iter().filter(placed).copied().collect();
             Film {
                 too_early: too_early(project, &zones[zone], coat, &grounds[zone], &placed),
+                too_late: too_late(project, &zones[zone], coat, &grounds[zone], &placed),
                 statistics: statistics(&judged_m),
                 judged_m,
                 as_read,
@@ -348,7 +352,7 @@ fn too_early(
             let job = &zone.jobs[*job];
             job.coat.is_some_and(|number| number >= coat) && job.to_h <= read_h
         };
-        match reading.hull.and_then(|hull| ground.chain_at(hull)) {
+        match reading.hull.and_then(|hull| ground.chain_at(hull, read_h)) {
             Some(chain) => !chain.iter().any(on),
             None => read_h < first,
         }
@@ -356,28 +360,57 @@ fn too_early(
     readings.iter().filter(early).copied().collect()
 }
 
+/// Readings taken when a later coat was finished already: at their place, where that is recorded; on a side, and for a
+/// reading without a place, when some later coat of the whole zone was.
+fn too_late(
+    project: &Project,
+    zone: &ZoneHistory,
+    coat: i64,
+    ground: &Ground<'_>,
+    readings: &[usize],
+) -> Vec<usize> {
+    let is_later = |job: &Job| job.coat.is_some_and(|number| number > coat);
+    let over_all = |job: &&Job| match job.claim {
+        Claim::All => true,
+        Claim::Exposed => zone.shape.is_none(),
+        Claim::Patches | Claim::Area(_) => false,
+    };
+    let late = |at: &&usize| {
+        let reading = &project.film[**at];
+        let Some(read_h) = reading.at.map(hours) else { return false };
+        let over = |job: &Job| is_later(job) && job.to_h < read_h;
+        match reading.hull.and_then(|hull| ground.chain_at(hull, read_h)) {
+            Some(chain) => chain.iter().any(|job| over(&zone.jobs[*job])),
+            // A drawn area may be any part of the zone.
+            None => reading.area.is_none() && zone.jobs.iter().filter(over_all).any(over),
+        }
+    };
+    readings.iter().filter(late).copied().collect()
+}
+
 /// The parts of a zone in plan, to be asked what a place received.
-struct Ground<'a>(Vec<([f64; 4], &'a Polygon<f64>, &'a [usize])>);
+struct Ground<'a> {
+    parts: Vec<([f64; 4], &'a Polygon<f64>, &'a Cell)>,
+    jobs: &'a [Job],
+}
 
 impl<'a> Ground<'a> {
     fn new(zone: &'a ZoneHistory) -> Self {
         let cells = zone.steel.iter().flat_map(|steel| &steel.cells);
         let parts = cells.filter(|_| zone.shape.is_some()).flat_map(|cell| {
-            cell.shape
-                .0
-                .iter()
-                .filter_map(|part| Some((extent(part)?, part, cell.chain.as_slice())))
+            cell.shape.0.iter().filter_map(move |part| Some((extent(part)?, part, cell)))
         });
-        Self(parts.collect())
+        Self { parts: parts.collect(), jobs: &zone.jobs }
     }
 
-    /// The jobs of the chain at a place; `None` outside the zone.
-    fn chain_at(&self, hull: Coord<f64>) -> Option<&'a [usize]> {
+    /// The jobs of the chain that lay at a place at a time, and those of later; `None` outside the zone.
+    fn chain_at(&self, hull: Coord<f64>, at_h: f64) -> Option<&'a [usize]> {
         let point = Point::from(hull);
         let near = |[x0, x1, y0, y1]: &[f64; 4]| {
             (*x0..=*x1).contains(&hull.x) && (*y0..=*y1).contains(&hull.y)
         };
-        let found = self.0.iter().find(|(around, part, _)| near(around) && part.contains(&point));
-        found.map(|(.., chain)| *chain)
+        let mut parts = self.parts.iter();
+        let found = parts.find(|(around, part, _)| near(around) && part.contains(&point));
+        found.map(|(.., cell)| cell.chain_at(at_h, self.jobs))
     }
 }

@@ -55,8 +55,9 @@ pub struct Interval {
     /// Whether the table has rows for the product above.
     pub by_product: bool,
     /// After a flooding, where washes and abrasions before the later coat reached all the steel on which the
-    /// two meet: the last of them, by its place in the project's list of preparation checks.
-    pub renewed: Option<usize>,
+    /// two meet: those that it takes to reach it, the last first, by their places in the project's list of
+    /// preparation checks. Empty where they did not.
+    pub renewed: Vec<usize>,
 }
 
 impl Interval {
@@ -159,7 +160,7 @@ impl Windows {
         for zone in zones {
             let Some(steel) = &zone.steel else { continue };
             let stands = spells(zone);
-            for pair in over_each_other(&steel.cells) {
+            for pair in over_each_other(&steel.cells, &zone.jobs) {
                 let (Some(lower), Some(upper)) = (coat(zone, pair.lower), coat(zone, pair.upper))
                 else {
                     continue;
@@ -168,7 +169,7 @@ impl Windows {
                     let next = |chain: &[usize]| {
                         chain.windows(2).any(|two| two == [pair.lower, pair.upper])
                     };
-                    let cells = steel.cells.iter().filter(|cell| next(&cell.chain));
+                    let cells = steel.cells.iter().filter(|cell| cell.chains().any(next));
                     union(cells.flat_map(|cell| &cell.shape.0))
                 };
                 let flooded = flooded_between(
@@ -176,7 +177,10 @@ impl Windows {
                     zone.jobs[pair.lower].to_h,
                     zone.jobs[pair.upper].from_h,
                 );
-                let renewed = flooded.then(|| renewal(project, zone, upper, &met())).flatten();
+                let renewed = match flooded {
+                    true => renewal(project, zone, upper, &met()),
+                    false => Vec::new(),
+                };
                 out.over.extend(interval(project, [lower, upper], pair.area_m2, flooded, renewed));
             }
             for one in immersed(&steel.cells, &zone.jobs, &stands) {
@@ -234,7 +238,10 @@ fn at_tie_ins(project: &Project, zones: &[ZoneHistory], hidden: &[Hidden]) -> Ve
             // What a block hides of the surrounding coating can be neither washed nor overlapped.
             let stand = zone.steel.as_ref()?.done[found.patch.1].stand?;
             let free = || without(&found.strip, &stands[stand].hidden);
-            let renewed = flooded.then(|| renewal(project, around, upper, &free())).flatten();
+            let renewed = match flooded {
+                true => renewal(project, around, upper, &free()),
+                false => Vec::new(),
+            };
             interval(project, [lower, upper], found.length_m, flooded, renewed)
         })
         .collect()
@@ -245,7 +252,7 @@ fn interval(
     [lower, upper]: [usize; 2],
     meet: f64,
     flooded: bool,
-    renewed: Option<usize>,
+    renewed: Vec<usize>,
 ) -> Option<Interval> {
     let (below, above) = (&project.coats[lower], &project.coats[upper]);
     let ((from, to), (next_from, next_to)) = (span_h(below)?, span_h(above)?);
@@ -338,38 +345,59 @@ fn window_at(
     WindowRead { steel_c, by_product, window }
 }
 
-/// The last wash or abrasion of a zone before a coat and in the same dry spell, where all of them together
-/// reached the whole of some steel.
+/// The washes and abrasions of a zone before a coat and in the same dry spell that it takes to reach the whole of some
+/// steel, the last first; none where all of them together did not.
 fn renewal(
     project: &Project,
     zone: &ZoneHistory,
     upper: usize,
     steel: &MultiPolygon<f64>,
-) -> Option<usize> {
-    let done = &zone.steel.as_ref()?.done;
-    let (before_h, _) = span_h(&project.coats[upper])?;
+) -> Vec<usize> {
+    let (Some(steel_of), Some((before_h, _))) = (&zone.steel, span_h(&project.coats[upper])) else {
+        return Vec::new();
+    };
     let dry = |(dry, water): &&(f64, f64)| *dry <= before_h && before_h <= *water;
-    let (dry_h, _) = *zone.dry_h.iter().flatten().find(dry)?;
-    let mut checks: Vec<(f64, usize, usize)> = Vec::new();
+    let Some((dry_h, _)) = zone.dry_h.iter().flatten().find(dry).copied() else {
+        return Vec::new();
+    };
+    let mut checks: Vec<(f64, usize, &MultiPolygon<f64>)> = Vec::new();
     for (job, what) in zone.what.iter().enumerate() {
         let What::Preparation(check) = *what else { continue };
         let at_h = zone.jobs[job].from_h;
         let renews = project.preparation[check].treatment.renews();
         if renews && (dry_h..=before_h).contains(&at_h) {
-            checks.push((at_h, check, job));
+            checks.push((at_h, check, &steel_of.done[job].got));
         }
     }
-    let (_, last, _) = *checks.iter().max_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
-    // The one that reached most comes first: as a rule it reached all.
-    let mut widest: Vec<&MultiPolygon<f64>> =
-        checks.iter().map(|(.., job)| &done[*job].got).collect();
-    widest.sort_by(|a, b| area_m2(b).total_cmp(&area_m2(a)));
-    let mut rest = steel.clone();
-    for reached in widest {
-        rest = solid(&without(&rest, reached));
-        if rest.0.is_empty() {
-            return Some(last);
+    checks.sort_by(|a, b| b.0.total_cmp(&a.0).then(b.1.cmp(&a.1)));
+    // Of the dozens of checks of one blasting, which all reached the same, the last speaks for it.
+    let mut distinct: Vec<(usize, &MultiPolygon<f64>)> = Vec::new();
+    for (_, check, reached) in checks {
+        if !distinct.iter().any(|(_, known)| *known == reached) {
+            distinct.push((check, reached));
         }
     }
-    None
+    // As a rule one reached all of it.
+    let whole = |(_, reached): &&(usize, &MultiPolygon<f64>)| {
+        solid(&without(steel, reached)).0.is_empty()
+    };
+    if let Some((check, _)) = distinct.iter().find(whole) {
+        return vec![*check];
+    }
+    // Else the one that reached most comes first, and what adds nothing is left out.
+    let mut widest = distinct.clone();
+    widest.sort_by(|a, b| area_m2(b.1).total_cmp(&area_m2(a.1)));
+    let (mut left, mut taken) = (steel.clone(), Vec::new());
+    for (check, reached) in widest {
+        let new = solid(&without(&left, reached));
+        if area_m2(&new) < area_m2(&left) {
+            taken.push(check);
+            left = new;
+        }
+        if left.0.is_empty() {
+            let last_first = distinct.iter().map(|(check, _)| *check);
+            return last_first.filter(|check| taken.contains(check)).collect();
+        }
+    }
+    Vec::new()
 }

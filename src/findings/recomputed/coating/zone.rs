@@ -1,12 +1,14 @@
 //! The coating of each zone as the logs have it: which coats every part of it got, and what it is short of.
 
-use crate::calc::coating::{self, Claim, Done, Job, Stand, Steel, missing};
+use crate::calc::coating::{self, Claim, Clears, Done, Job, Stand, Steel, missing};
 use crate::calc::exposure::{Bottom, Hidden};
 use crate::calc::plane::{area_m2, solid, union, wider_than};
+use crate::calc::preparation::Grade;
 use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::blocks::BlockRow;
 use crate::records::coats::Application;
+use crate::records::preparation::{Preparation, Treatment};
 use crate::records::scheme::SchemeCoat;
 use crate::records::zones::{Extent, Lies, Zone};
 use chrono::{DateTime, FixedOffset};
@@ -246,15 +248,27 @@ fn jobs(project: &Project, zone: &Zone) -> (Vec<What>, Vec<Job>) {
     let coats = coats.filter_map(|(at, coat)| {
         let (from_h, to_h) = span_h(coat)?;
         let claim = claim(&coat.extent);
-        Some((What::Coat(at), Job { from_h, to_h, claim, coat: Some(coat.coat) }))
+        Some((What::Coat(at), Job { from_h, to_h, claim, coat: Some(coat.coat), clears: Clears::Nothing }))
     });
     let checks = project.preparation.iter().enumerate().filter(|(_, check)| check.zone == zone.id);
     let checks = checks.filter_map(|(at, check)| {
         let at_h = hours(check.at?);
         let claim = claim(&check.extent);
-        Some((What::Preparation(at), Job { from_h: at_h, to_h: at_h, claim, coat: None }))
+        Some((What::Preparation(at), Job { from_h: at_h, to_h: at_h, claim, coat: None, clears: clears(check) }))
     });
     coats.chain(checks).unzip()
+}
+
+/// What a preparation does to the coats that are there, by its grade or else by its treatment: a grade says more than
+/// the word for the treatment, since water takes off paint too, and a light blast leaves it.
+fn clears(check: &Preparation) -> Clears {
+    let grade = check.grade.as_deref().and_then(Grade::recorded);
+    match (grade, check.treatment) {
+        (Some(grade), _) if grade.leaves_bare_steel() => Clears::All,
+        (None, Treatment::Blast) => Clears::All,
+        (None, Treatment::Wash | Treatment::Other) => Clears::Nothing,
+        (Some(_), _) | (None, Treatment::Sweep | Treatment::Abrade) => Clears::Spots,
+    }
 }
 
 /// When a zone could be worked on in each position, and whether all that tells is recorded. The bottom
