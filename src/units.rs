@@ -49,6 +49,8 @@ pub enum Quantity {
     Density,
     /// A mass per area, kept in milligrams per square metre.
     SurfaceDensity,
+    /// An electric conductivity, kept in microsiemens per centimetre.
+    Conductivity,
     /// Mass that sinks a ship by a unit of draft, kept in tonnes per centimetre.
     Immersion,
     /// Moment that trims a ship by a unit of trim, kept in tonne-metres per centimetre.
@@ -163,6 +165,8 @@ pub const UNITS: &[Unit] = &[
     ),
     unit("mg_m2", Quantity::SurfaceDensity, 1.0),
     unit("ug_cm2", Quantity::SurfaceDensity, 10.0),
+    unit("us_cm", Quantity::Conductivity, 1.0),
+    unit("ms_m", Quantity::Conductivity, 10.0),
     unit("t_per_cm", Quantity::Immersion, 1.0),
     unit(
         "lt_per_in",
@@ -305,6 +309,7 @@ impl Quantity {
             Quantity::Duration => "a length of time",
             Quantity::Density => "a density",
             Quantity::SurfaceDensity => "a mass per area",
+            Quantity::Conductivity => "a conductivity",
             Quantity::Immersion => "a mass per immersion",
             Quantity::TrimMoment => "a moment per trim",
             Quantity::Moment => "a moment",
@@ -373,6 +378,8 @@ pub fn printed(suffix: &str) -> &str {
         "lb_ft3" => "lb/ft\u{b3}",
         "mg_m2" => "mg/m\u{b2}",
         "ug_cm2" => "\u{b5}g/cm\u{b2}",
+        "us_cm" => "\u{b5}S/cm",
+        "ms_m" => "mS/m",
         "t_per_cm" => "t/cm",
         "lt_per_in" => "lt/in",
         "tm_per_cm" => "t m/cm",
@@ -406,6 +413,7 @@ pub fn ucum(quantity: Quantity) -> &'static str {
         Quantity::Duration => "h",
         Quantity::Density => "t/m3",
         Quantity::SurfaceDensity => "mg/m2",
+        Quantity::Conductivity => "uS/cm",
         Quantity::Immersion => "t/cm",
         Quantity::TrimMoment => "t.m/cm",
         Quantity::Moment => "t.m",

@@ -6,42 +6,93 @@ use super::formula::Formula;
 pub const GRADE: Formula = Formula {
     name: "preparation grade",
     title: "Grade of surface preparation against the grade wanted",
-    says: "Sa 1 < Sa 2 < Sa 2.5 < Sa 3 by blasting, St 2 < St 3 by hand and power tools, Wa 1 < Wa 2 < \
-           Wa 2.5 by water jetting; grades of different methods are not compared",
-    source: "ISO 8501-1 for Sa and St, ISO 8501-4 for Wa; they set no order between methods",
+    says: "within one standard only: Sa 1 < Sa 2 < Sa 2.5 < Sa 3 by blasting, St 2 < St 3 by hand and power tools, P Sa \
+           2 < P Sa 2.5 < P Sa 3 and P St 2 < P St 3 in places, Wa 1 < Wa 2 < Wa 2.5 by water jetting; SP 7 < SP 14 < SP 6 < \
+           SP 10 < SP 5 by blasting, SP 3 < SP 15 < SP 11 by power tools, WJ-4 < WJ-3 < WJ-2 < WJ-1 by water jetting; flash \
+           rust no more than wanted, L < M < H. Grades of different standards are compared where the scheme accepts one in \
+           place of the other, and else not",
+    source: "ISO 8501-1 for Sa and St, ISO 8501-2 for P, ISO 8501-4 for Wa; SSPC/NACE SP and WJ; they set no order between \
+             methods",
 };
 
-/// How steel was cleaned.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// A family of grades that its standard puts in an order; a grade that stands alone is one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Method {
-    /// Blasting, Sa.
+    /// Blasting, ISO 8501-1: Sa.
     Blasting,
-    /// Hand and power tools, St.
+    /// Hand and power tools, ISO 8501-1: St.
     Tools,
-    /// High-pressure water, Wa.
+    /// Blasting in places, ISO 8501-2: P Sa.
+    BlastingInPlaces,
+    /// Hand and power tools in places, ISO 8501-2: P St.
+    ToolsInPlaces,
+    /// Machine abrading in places, ISO 8501-2: P Ma.
+    AbradingInPlaces,
+    /// High-pressure water, ISO 8501-4: Wa.
     Water,
+    /// Solvent cleaning, SP 1.
+    Solvent,
+    /// Hand tools, SP 2.
+    HandTools,
+    /// Power tools, SP 3, 15 and 11.
+    PowerTools,
+    /// Blasting, SP 7, 14, 6, 10 and 5.
+    SspcBlasting,
+    /// Brush-off blasting of coated and non-ferrous metal, SP 16.
+    BrushOff,
+    /// Spot and sweep blasting, SP 18.
+    SpotAndSweep,
+    /// Water jetting, WJ.
+    WaterJetting,
 }
 
 /// A grade of prepared steel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Grade {
-    /// How it was cleaned.
     pub method: Method,
-    /// Its number times two, so that it is whole.
-    twice: u8,
+    /// Its place in the order of its family, the least clean first.
+    rank: u8,
+    /// Flash rust: 0 light, 1 moderate, 2 heavy; `None` where nothing is said of it.
+    flash_rust: Option<u8>,
 }
 
-/// Every grade by the word that names it in a record, the least clean of each method first.
+const fn grade(name: &'static str, method: Method, rank: u8) -> (&'static str, Grade) {
+    (name, Grade { method, rank, flash_rust: None })
+}
+
+/// Every grade by the word that names it in a record, the least clean of each family first.
 const GRADES: &[(&str, Grade)] = &[
-    ("Sa1", Grade { method: Method::Blasting, twice: 2 }),
-    ("Sa2", Grade { method: Method::Blasting, twice: 4 }),
-    ("Sa2.5", Grade { method: Method::Blasting, twice: 5 }),
-    ("Sa3", Grade { method: Method::Blasting, twice: 6 }),
-    ("St2", Grade { method: Method::Tools, twice: 4 }),
-    ("St3", Grade { method: Method::Tools, twice: 6 }),
-    ("Wa1", Grade { method: Method::Water, twice: 2 }),
-    ("Wa2", Grade { method: Method::Water, twice: 4 }),
-    ("Wa2.5", Grade { method: Method::Water, twice: 5 }),
+    grade("Sa1", Method::Blasting, 1),
+    grade("Sa2", Method::Blasting, 2),
+    grade("Sa2.5", Method::Blasting, 3),
+    grade("Sa3", Method::Blasting, 4),
+    grade("St2", Method::Tools, 2),
+    grade("St3", Method::Tools, 3),
+    grade("PSa2", Method::BlastingInPlaces, 2),
+    grade("PSa2.5", Method::BlastingInPlaces, 3),
+    grade("PSa3", Method::BlastingInPlaces, 4),
+    grade("PSt2", Method::ToolsInPlaces, 2),
+    grade("PSt3", Method::ToolsInPlaces, 3),
+    grade("PMa", Method::AbradingInPlaces, 1),
+    grade("Wa1", Method::Water, 1),
+    grade("Wa2", Method::Water, 2),
+    grade("Wa2.5", Method::Water, 3),
+    grade("SP1", Method::Solvent, 1),
+    grade("SP2", Method::HandTools, 1),
+    grade("SP3", Method::PowerTools, 1),
+    grade("SP15", Method::PowerTools, 2),
+    grade("SP11", Method::PowerTools, 3),
+    grade("SP7", Method::SspcBlasting, 1),
+    grade("SP14", Method::SspcBlasting, 2),
+    grade("SP6", Method::SspcBlasting, 3),
+    grade("SP10", Method::SspcBlasting, 4),
+    grade("SP5", Method::SspcBlasting, 5),
+    grade("SP16", Method::BrushOff, 1),
+    grade("SP18", Method::SpotAndSweep, 1),
+    grade("WJ-4", Method::WaterJetting, 1),
+    grade("WJ-3", Method::WaterJetting, 2),
+    grade("WJ-2", Method::WaterJetting, 3),
+    grade("WJ-1", Method::WaterJetting, 4),
 ];
 
 impl Grade {
@@ -61,10 +112,20 @@ impl Grade {
         Self::parse(Self::printed(word))
     }
 
-    /// Whether it leaves no coat on the steel: blast-cleaned thoroughly or better, or by water to the same degree. After
-    /// light blasting (Sa 1) and light cleaning by water (Wa 1) sound paint stays, after hand and power tools too.
+    /// The same with so much flash rust on it: 0 light, 1 moderate, 2 heavy.
+    pub fn with_flash_rust(self, degree: u8) -> Self {
+        Self { flash_rust: Some(degree), ..self }
+    }
+
+    /// Whether it leaves no coat on the steel: blasted thoroughly or better, cleaned by water or power tools to the same
+    /// degree. After light and brush-off blasting (Sa 1, SP 7), after light cleaning by water (Wa 1, WJ-4), after hand
+    /// tools and in places (P) sound paint stays.
     pub fn leaves_bare_steel(self) -> bool {
-        matches!(self.method, Method::Blasting | Method::Water) && self.twice >= 4
+        match self.method {
+            Method::Blasting | Method::Water | Method::SspcBlasting | Method::WaterJetting => self.rank >= 2,
+            Method::PowerTools => self.rank >= 2,
+            _ => false,
+        }
     }
 
     /// Every word that names a grade.
@@ -73,10 +134,20 @@ impl Grade {
     }
 }
 
-/// Whether the grade found is at least as clean as the one wanted; `None` where they are grades of
-/// different methods, which cannot be compared.
+/// Whether the grade found is at least as clean as the one wanted; `None` where they are grades of different families,
+/// which cannot be compared, and where a degree of flash rust is wanted and none was recorded.
 pub fn at_least(found: Grade, wanted: Grade) -> Option<bool> {
-    (found.method == wanted.method).then_some(found.twice >= wanted.twice)
+    if found.method != wanted.method {
+        return None;
+    }
+    if found.rank < wanted.rank {
+        return Some(false);
+    }
+    match (found.flash_rust, wanted.flash_rust) {
+        (_, None) => Some(true),
+        (None, Some(_)) => None,
+        (Some(found), Some(wanted)) => Some(found <= wanted),
+    }
 }
 
 #[cfg(test)]
@@ -104,15 +175,46 @@ mod tests {
     #[test]
     fn what_leaves_paint() {
         for (grade, bare) in
-            [("Sa1", false), ("Sa2", true), ("Sa3", true), ("St3", false), ("Wa1", false), ("Wa2", true)]
+[
+                ("Sa1", false), ("Sa2", true), ("Sa3", true), ("St3", false), ("Wa1", false), ("Wa2", true),
+                ("PSa3", false), ("SP7", false), ("SP6", true), ("SP3", false), ("SP11", true), ("SP18", false),
+                ("WJ-4", false), ("WJ-2", true),
+            ]
         {
             assert_eq!(Grade::parse(grade).expect("a grade").leaves_bare_steel(), bare, "{grade}");
         }
     }
 
+    /// From memory of the joint SSPC/NACE standards: white metal (SP 5) over near-white (SP 10), commercial (SP 6),
+    /// industrial (SP 14) and brush-off (SP 7); bare metal by power tools (SP 11) over commercial (SP 15) and plain power
+    /// tool cleaning (SP 3); WJ-1 the cleanest of four. None of them is compared with a grade of ISO 8501.
+    #[test]
+    fn american_grades_and_flash_rust() {
+        for order in [&["SP7", "SP14", "SP6", "SP10", "SP5"][..], &["SP3", "SP15", "SP11"], &["WJ-4", "WJ-3", "WJ-2", "WJ-1"]] {
+            for pair in order.windows(2) {
+                assert_eq!(compared(pair[0], pair[1]), Some(false), "{pair:?}");
+                assert_eq!(compared(pair[1], pair[0]), Some(true), "{pair:?}");
+            }
+        }
+        for (one, other) in [
+            ("SP10", "Sa2.5"), ("Sa2.5", "SP10"), ("SP2", "SP3"), ("SP3", "SP2"), ("WJ-1", "Wa2.5"), ("PSa2.5", "Sa2.5"),
+            ("SP16", "SP7"), ("SP18", "SP7"), ("PMa", "PSt3"),
+        ] {
+            assert_eq!(compared(one, other), None, "{one} {other}");
+        }
+        let water = |word: &str, degree: u8| Grade::parse(word).expect("a grade").with_flash_rust(degree);
+        let plain = Grade::parse("WJ-2").expect("a grade");
+        assert_eq!(at_least(water("WJ-2", 0), water("WJ-2", 1)), Some(true));
+        assert_eq!(at_least(water("WJ-2", 2), water("WJ-2", 1)), Some(false));
+        assert_eq!(at_least(water("WJ-3", 0), water("WJ-2", 1)), Some(false));
+        assert_eq!(at_least(plain, water("WJ-2", 1)), None, "how much it had rusted was not recorded");
+        assert_eq!(at_least(plain, water("WJ-1", 1)), Some(false));
+        assert_eq!(at_least(water("WJ-1", 2), plain), Some(true));
+    }
+
     #[test]
     fn words_and_what_is_none() {
-        assert_eq!(Grade::words().len(), 9);
+        assert_eq!(Grade::words().len(), 31);
         for word in Grade::words() {
             assert!(Grade::parse(word).is_some());
         }

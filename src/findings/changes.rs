@@ -237,6 +237,12 @@ pub static CHANGES: &[RuleChange] = &[
                one coat in two rows of one time lies not over itself; rows that seem to be one application are named, \
                film readings taken when a later coat was on too, and a treatment of steel only where it reached it.",
     },
+    RuleChange {
+        since: Version(0, 8, 0),
+        findings: &["coating.*.preparation.*"],
+        what: "A grade that can't be compared with the one wanted leaves open whether that was reached, even where other checks \
+               reached it, unless the scheme accepts it; grades are told as they were written.",
+    },
 ];
 
 /// What explains a finding that is about a plan now, whatever its id, and no other.

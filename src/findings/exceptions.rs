@@ -234,6 +234,8 @@ impl<'a> About<'a> {
             | S::Grade(coat)
             | S::Profile(coat)
             | S::Salts(coat)
+            | S::Chloride(coat)
+            | S::Conductivity(coat)
             | S::Dust(coat)
             | S::PreparationAge(coat) => (Kind::Preparation, About::Coat(coat)),
             S::Claim(coat) => (Kind::Contradiction, About::Claim(coat)),

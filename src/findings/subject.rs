@@ -178,6 +178,8 @@ subjects! {
     Grade(coat) => "coating.{coat}.preparation.grade": Steel;
     Profile(coat) => "coating.{coat}.preparation.profile": Steel;
     Salts(coat) => "coating.{coat}.preparation.salts": Steel;
+    Chloride(coat) => "coating.{coat}.preparation.chloride": Steel;
+    Conductivity(coat) => "coating.{coat}.preparation.conductivity": Steel;
     Dust(coat) => "coating.{coat}.preparation.dust": Steel;
     PreparationAge(coat) => "coating.{coat}.preparation.age": Steel;
     ClimateMargin(coat) => "coating.{coat}.climate.margin": Steel;

@@ -238,6 +238,8 @@ fn note_text(column: &Column) -> String {
         Holds::Name => "A plain name".to_string(),
         Holds::Word(words) => format!("One of: {}", words.join(", ")),
         Holds::Words(words) => format!("One or more of: {}, with ; between them", words.join(", ")),
+        Holds::Grade => "A grade: Sa 2.5, St 3, P Sa 2.5, Wa 2, SP 10, WJ-2 L".to_string(),
+        Holds::Grades => "Grades with ; between them: SP 10;WJ-2 L".to_string(),
         Holds::Whole { least } => format!("A whole number from {least} on"),
         Holds::Number(_) => "A number".to_string(),
         Holds::Measure(quantity, _) => {

@@ -399,6 +399,7 @@ pub(super) fn read_cell(
 fn with_cause_of(text: &str, holds: Holds) -> Alike {
     match holds {
         Holds::Word(_) | Holds::Words(_) | Holds::Flag | Holds::Name => Alike::OfValue,
+        Holds::Grade | Holds::Grades => Alike::OfValue,
         _ if refers(holds) => Alike::OfValue,
         Holds::Time | Holds::Date => Alike::OfForm,
         Holds::Number(_) | Holds::Measure(..) | Holds::Bound(_) | Holds::Draft

@@ -11,9 +11,6 @@ use super::spec::{Column, FileSpec, Kind, PLACE, Range};
 use super::zones::Extent;
 use crate::units::Quantity;
 
-/// The grades of prepared steel: ISO 8501-1 (Sa, St) and ISO 8501-4 (Wa).
-pub const GRADES: &[&str] = &["sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "wa1", "wa2", "wa2.5"];
-
 words! {
     /// How steel was treated.
     pub enum Treatment {
@@ -45,7 +42,11 @@ record! {
         ),
         treatment: Treatment = always("treatment", Word(Treatment::WORDS), "how the steel was \
              prepared"),
-        grade: Option<String> = optional("grade", Word(GRADES), "grade reached, ISO 8501-1 or 8501-4"),
+        grade: Option<String> = optional(
+            "grade",
+            Grade,
+            "grade reached, as its standard writes it: ISO 8501-1, -2 or -4, SSPC and NACE, with L, M or H for flash rust",
+        ),
         profile_m: Option<f64> = optional(
             "profile",
             Measure(Quantity::Length, Range::NotNegative),
@@ -54,7 +55,17 @@ record! {
         salts_mg_m2: Option<f64> = optional(
             "salts",
             Measure(Quantity::SurfaceDensity, Range::NotNegative),
-            "soluble salts",
+            "soluble salts, all of them as one figure",
+        ),
+        chloride_mg_m2: Option<f64> = optional(
+            "chloride",
+            Measure(Quantity::SurfaceDensity, Range::NotNegative),
+            "chloride alone",
+        ),
+        conductivity_us_cm: Option<f64> = optional(
+            "conductivity",
+            Measure(Quantity::Conductivity, Range::NotNegative),
+            "conductivity of the sample, less that of the water, where no salts were worked out from it",
         ),
         dust: Option<f64> = optional(
             "dust",

@@ -11,6 +11,8 @@ pub(super) const fn takes<T: Field>(column: &Column) -> bool {
         Holds::Text | Holds::Called | Holds::Name => (Form::Text, &[]),
         Holds::Word(words) => (Form::Text, words),
         Holds::Refs(_) | Holds::AnyRefs | Holds::Words(_) | Holds::Texts => (Form::List, &[]),
+        Holds::Grade => (Form::Text, &[]),
+        Holds::Grades => (Form::List, &[]),
         Holds::Whole { .. } => (Form::Whole, &[]),
         Holds::Number(_) | Holds::Measure(..) | Holds::Bound(_) | Holds::Draft => {
             (Form::Number, &[])

@@ -2,7 +2,7 @@
 
 use super::entry::Entry;
 use super::input::Input;
-use super::preparation::{GRADES, check_dust};
+use super::preparation::check_dust;
 use super::problem::Problem;
 use super::record::record;
 use super::spec::{FileSpec, Kind, Range, SIZE};
@@ -35,8 +35,13 @@ record! {
         ).printed_in("um"),
         grade = optional(
             "grade",
-            Word(GRADES),
-            "least preparation grade before this coat, ISO 8501-1 or 8501-4",
+            Grade,
+            "least preparation grade before this coat, as its standard writes it",
+        ),
+        accepts = optional(
+            "accepts",
+            Grades,
+            "grades of other standards that are accepted in its place, from each of them upward",
         ),
         least_profile = optional(
             "least_profile",
@@ -51,7 +56,17 @@ record! {
         greatest_salts = optional(
             "greatest_salts",
             Measure(Quantity::SurfaceDensity, Range::NotNegative),
-            "greatest soluble salts before this coat",
+            "greatest soluble salts before this coat, all of them as one figure",
+        ),
+        greatest_chloride = optional(
+            "greatest_chloride",
+            Measure(Quantity::SurfaceDensity, Range::NotNegative),
+            "greatest chloride before this coat",
+        ),
+        greatest_conductivity = optional(
+            "greatest_conductivity",
+            Measure(Quantity::Conductivity, Range::NotNegative),
+            "greatest conductivity of a sample of salts before this coat",
         ),
         greatest_dust = optional(
             "greatest_dust",
@@ -68,12 +83,16 @@ record! {
 /// What the steel must be before a coat; each `None` where nothing is asked.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Before {
-    /// Least grade, one of [`GRADES`].
+    /// Least grade, as written.
     pub grade: Option<String>,
+    /// Grades that are accepted in its place, as written.
+    pub accepts: Vec<String>,
     pub least_profile_m: Option<f64>,
     pub greatest_profile_m: Option<f64>,
     /// Of soluble salts, mg/m2.
     pub greatest_salts_mg_m2: Option<f64>,
+    pub greatest_chloride_mg_m2: Option<f64>,
+    pub greatest_conductivity_us_cm: Option<f64>,
     pub greatest_dust: Option<f64>,
 }
 
@@ -109,6 +128,9 @@ impl SchemeCoat {
             least_profile_m: entry.get(&Self::least_profile),
             greatest_profile_m: entry.get(&Self::greatest_profile),
             greatest_salts_mg_m2: entry.get(&Self::greatest_salts),
+            accepts: entry.get(&Self::accepts).unwrap_or_default(),
+            greatest_chloride_mg_m2: entry.get(&Self::greatest_chloride),
+            greatest_conductivity_us_cm: entry.get(&Self::greatest_conductivity),
             greatest_dust: entry.get(&Self::greatest_dust),
         };
         Self::from_entry(entry, before)

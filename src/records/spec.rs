@@ -138,6 +138,10 @@ pub enum Holds {
     Word(&'static [&'static str]),
     /// One or more of a few fixed words, `;` between them.
     Words(&'static [&'static str]),
+    /// A grade of prepared steel, as its standard or the yard writes it.
+    Grade,
+    /// Such grades, `;` between them.
+    Grades,
     /// A whole number from `least` on.
     Whole {
         /// The least that is allowed.

@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 pub use super::grammar::InvalidValue;
 use super::grammar::lengths::{self, TwelveInches};
 use super::grammar::times::{self, Clock, Orders, Told};
-use super::grammar::{invalid, is_digits, numbers, words};
+use super::grammar::{grades, invalid, is_digits, numbers, words};
 use super::hints;
 use super::spec::{Holds, Range};
 use crate::units::{Unit, nine_digits, one_of};
@@ -163,6 +163,8 @@ pub fn parse(text: &str, holds: Holds, with: Reading<'_>) -> Result<Value, Inval
             .map(as_text),
         Holds::Word(words) => word(text, words).map(as_text),
         Holds::Words(known) => list_of_words(text, known).map(Value::List),
+        Holds::Grade => grade(text).map(as_text),
+        Holds::Grades => list(text, grade).map(Value::List),
         Holds::Whole { least } => whole(text, least).map(Value::Whole),
         Holds::Number(range) => {
             number(text, with).and_then(|n| within(n, n, range)).map(Value::Number)
@@ -286,6 +288,19 @@ fn word(text: &str, words: &[&'static str]) -> Result<String, InvalidValue> {
         None => (explained(words), "write the one that fits".to_string()),
     };
     Err(invalid("is not a word that this column accepts", expected, advice))
+}
+
+/// A grade of prepared steel, which stays as it was written.
+fn grade(text: &str) -> Result<String, InvalidValue> {
+    if grades::read(text).is_some() {
+        return Ok(text.to_string());
+    }
+    let plain = text.to_lowercase().replace([' ', '_'], "");
+    let advice = match nearest(&plain, grades::WORDS.iter().copied()) {
+        Some(near) => format!("write {near}"),
+        None => "write the grade alone; what else there is to say belongs into a note".to_string(),
+    };
+    Err(invalid("is not a grade of prepared steel", grades::EXPECTED, advice))
 }
 
 /// The words of a column with their meanings, each on a line.

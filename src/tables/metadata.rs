@@ -98,7 +98,7 @@ fn describe_column(column: &TableColumn, all: &[Table]) -> Value {
     put("datatype", datatype(column));
     put("required", column.filled.into());
     let listed = matches!(column.cells, Cells::Wholes)
-        || matches!(column.holds(), Some(Holds::Refs(_) | Holds::AnyRefs | Holds::Words(_)));
+        || matches!(column.holds(), Some(Holds::Refs(_) | Holds::AnyRefs | Holds::Words(_) | Holds::Grades));
     if listed {
         put("separator", ";".into());
         put("ordered", true.into());
@@ -137,7 +137,9 @@ fn datatype(column: &TableColumn) -> Value {
             // 40, and the apostrophe that may stand before it.
             json!({"base": "string", "minLength": 1, "maxLength": 41})
         }
-        Holds::AnyRefs | Holds::Text | Holds::Called | Holds::Texts => json!("string"),
+        Holds::AnyRefs | Holds::Text | Holds::Called | Holds::Texts | Holds::Grade | Holds::Grades => {
+            json!("string")
+        }
         Holds::Word(words) | Holds::Words(words) => {
             let words: Vec<String> = words.iter().map(|word| word.replace('.', "\\.")).collect();
             json!({"base": "string", "format": format!("^(?:{})$", words.join("|"))})

@@ -40,6 +40,7 @@ const RATIO: Holds = Holds::Measure(Quantity::Ratio, Range::NotNegative);
 const KELVINS: Holds = Holds::Measure(Quantity::TemperatureDifference, Range::Any);
 const DEGREES: Holds = Holds::Measure(Quantity::Temperature, Range::Any);
 const DURATION: Holds = Holds::Measure(Quantity::Duration, Range::Any);
+const CONDUCTIVITY: Holds = Holds::Measure(Quantity::Conductivity, Range::NotNegative);
 const SALTS: Holds = Holds::Measure(Quantity::SurfaceDensity, Range::NotNegative);
 const COUNT: Holds = Holds::Whole { least: 1 };
 
@@ -1070,6 +1071,12 @@ fn preparation(examined: &Examined) -> Table {
     })
     .optional("most_salts", SALTS, "most salts", |(_, prepared)| {
         figure(prepared.most_salts_mg_m2)
+    })
+    .optional("most_chloride", SALTS, "most chloride", |(_, prepared)| {
+        figure(prepared.most_chloride_mg_m2)
+    })
+    .optional("most_conductivity", CONDUCTIVITY, "greatest conductivity", |(_, prepared)| {
+        figure(prepared.most_conductivity_us_cm)
     })
     .optional("most_dust", Holds::Number(Range::NotNegative), "most dust, by its class", |(_, prepared)| {
         figure(prepared.most_dust)

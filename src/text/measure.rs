@@ -96,6 +96,8 @@ forms! {
     Density: Density, "t_m3" to 4, "lb_ft3" to 2;
     /// Salts on steel.
     SurfaceDensity: SurfaceDensity, "mg_m2" to 1, "ug_cm2" to 2;
+    /// Conductivity of a sample of salts.
+    Conductivity: Conductivity, "us_cm" to 1, "us_cm" to 1;
     /// Mass that sinks a ship by a unit of draft.
     Immersion: Immersion, "t_per_cm" to 2, "lt_per_in" to 2;
     /// Moment that trims a ship by a unit of trim.

@@ -1,7 +1,7 @@
 //! The words that a cell of a file of records may hold, where its column takes one of a few: lower case, as they are
 //! written there.
 //!
-//! Grades are named after ISO 8501-1 and 8501-4, in our own wording and from memory; the others are common practice, no
+//! Grades are named after ISO 8501-1, -2 and -4 and the SSPC, NACE and AMPP standards, in our own wording and from memory; the others are common practice, no
 //! source.
 
 use super::word::{Word, word};
@@ -189,6 +189,28 @@ pub(super) const WORDS: &[Word] = &[
         &[],
         "ISO 8501-4: very thorough high-pressure water jetting (Wa 2 1/2), the highest of the three grades",
     ),
+    word("psa2", &[], "ISO 8501-2: thorough blast-cleaning in places, sound paint around them staying on"),
+    word("psa2.5", &[], "ISO 8501-2: very thorough blast-cleaning in places (P Sa 2 1/2)"),
+    word("psa3", &[], "ISO 8501-2: blast-cleaning in places to clean steel"),
+    word("pst2", &[], "ISO 8501-2: thorough cleaning in places with hand and power tools"),
+    word("pst3", &[], "ISO 8501-2: very thorough cleaning in places with hand and power tools"),
+    word("pma", &[], "ISO 8501-2: abrading in places with machines"),
+    word("sp1", &[], "SSPC-SP 1: cleaning with solvents of oil, grease and dirt"),
+    word("sp2", &[], "SSPC-SP 2: cleaning with hand tools"),
+    word("sp3", &[], "SSPC-SP 3: cleaning with power tools"),
+    word("sp5", &[], "SSPC-SP 5, NACE No. 1: blast-cleaning to white metal, the highest of the five grades by blasting"),
+    word("sp6", &[], "SSPC-SP 6, NACE No. 3: commercial blast-cleaning"),
+    word("sp7", &[], "SSPC-SP 7, NACE No. 4: brush-off blast-cleaning, the least of the five grades by blasting"),
+    word("sp10", &[], "SSPC-SP 10, NACE No. 2: blast-cleaning to near-white metal"),
+    word("sp11", &[], "SSPC-SP 11: cleaning with power tools to bare metal"),
+    word("sp14", &[], "SSPC-SP 14, NACE No. 8: industrial blast-cleaning, between SP 7 and SP 6"),
+    word("sp15", &[], "SSPC-SP 15: commercial cleaning with power tools, between SP 3 and SP 11"),
+    word("sp16", &[], "SSPC-SP 16: brush-off blast-cleaning of galvanized, stainless and other metal that is not plain steel"),
+    word("sp18", &[], "SSPC-SP 18: thorough spot and sweep blast-cleaning"),
+    word("wj-1", &[], "SSPC-SP WJ-1, NACE WJ-1: water jetting to clean bare steel, the highest of the four grades"),
+    word("wj-2", &[], "SSPC-SP WJ-2, NACE WJ-2: very thorough water jetting"),
+    word("wj-3", &[], "SSPC-SP WJ-3, NACE WJ-3: thorough water jetting"),
+    word("wj-4", &[], "SSPC-SP WJ-4, NACE WJ-4: light water jetting, the least of the four grades"),
     word("all", &[], "of a job on a zone: the whole zone"),
     word(
         "iso-19840",

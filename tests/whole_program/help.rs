@@ -6,6 +6,7 @@ use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use lastdock::records::grammar::grades;
 use lastdock::records::spec::{Column, Holds};
 use lastdock::records::{FILES, KEYED_FILES};
 use lastdock::words::{GROUPS, cautions};
@@ -188,6 +189,7 @@ fn held_words() -> BTreeSet<&'static str> {
     let columns = FILES.iter().flat_map(|file| file.columns).chain(tables);
     let words = columns.flat_map(|column: &Column| match column.holds {
         Holds::Word(words) | Holds::Words(words) => words,
+        Holds::Grade | Holds::Grades => grades::WORDS,
         _ => &[],
     });
     words.copied().collect()

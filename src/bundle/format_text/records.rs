@@ -323,6 +323,8 @@ fn holds(holds: Holds) -> String {
         Holds::Name => "a name".to_string(),
         Holds::Word(words) => format!("a word ({})", one_of(words)),
         Holds::Words(words) => format!("a list of words ({})", one_of(words)),
+        Holds::Grade => "a grade of prepared steel, as written".to_string(),
+        Holds::Grades => "a list of grades of prepared steel, as written".to_string(),
         Holds::Whole { least } => format!("a whole number from {least} on"),
         Holds::Number(range) => format!("a number{}", within(range)),
         Holds::Measure(quantity, range) => {

@@ -7,22 +7,63 @@ use chrono::NaiveDate;
 
 use super::{ApplicationFindings, Coats, area_words};
 use crate::calc::climate::{COUNTED, DEW_POINT, MARGIN, dew_point_c};
-use crate::calc::preparation::{GRADE, Grade, at_least};
+use crate::calc::preparation::{GRADE, Grade};
 use crate::findings::film::why_words;
-use crate::findings::finding::{Against, Figure, Finding};
+use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge::{
-    Comparison, Limited, Side, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded,
+    Comparison, Limited, Side, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded, unchecked,
 };
 use crate::findings::recomputed::coating::applied::Prepared;
 use crate::findings::recomputed::coating::film::{Why, wrong_place};
+use crate::findings::recomputed::coating::graded::reaches;
 use crate::findings::recomputed::coating::hours;
 use crate::findings::recomputed::measures::outside_m;
 use crate::findings::subject::Subject;
 use crate::records::climate::Climate;
 use crate::records::preparation::Preparation;
-use crate::records::scheme::SchemeCoat;
+use crate::records::scheme::{Before, SchemeCoat};
 use crate::text;
-use crate::text::{Form, Measure, Text, ToText};
+use crate::text::{Form, Measure, Text, ToText, and};
+
+/// A kind of figure for the salts on steel.
+struct Salts {
+    subject: fn(String) -> Subject,
+    /// Its name as that of a limit.
+    name: &'static str,
+    /// What it is called in a sentence.
+    called: &'static str,
+    form: Form,
+    limit: fn(&Before) -> Option<f64>,
+    read: fn(&Preparation) -> Option<f64>,
+}
+
+/// Every kind.
+const KINDS: [Salts; 3] = [
+    Salts {
+        subject: Subject::Salts,
+        name: "salts",
+        called: "total soluble salts",
+        form: Form::SurfaceDensity,
+        limit: |before| before.greatest_salts_mg_m2,
+        read: |check| check.salts_mg_m2,
+    },
+    Salts {
+        subject: Subject::Chloride,
+        name: "chloride",
+        called: "chloride",
+        form: Form::SurfaceDensity,
+        limit: |before| before.greatest_chloride_mg_m2,
+        read: |check| check.chloride_mg_m2,
+    },
+    Salts {
+        subject: Subject::Conductivity,
+        name: "conductivity",
+        called: "conductivity",
+        form: Form::Conductivity,
+        limit: |before| before.greatest_conductivity_us_cm,
+        read: |check| check.conductivity_us_cm,
+    },
+];
 
 impl ApplicationFindings<'_> {
     pub(super) fn preparation(&self) -> Vec<Finding> {
@@ -34,11 +75,7 @@ impl ApplicationFindings<'_> {
         if before.least_profile_m.is_some() || before.greatest_profile_m.is_some() {
             found.push(self.profile(row, prepared));
         }
-        if let Some(greatest) = before.greatest_salts_mg_m2 {
-            let figure = |value| Figure::Measure(Form::SurfaceDensity.measure(value));
-            let value = |check: &Preparation| check.salts_mg_m2;
-            found.push(self.not_over(prepared, Subject::Salts, "salts", greatest, &figure, value));
-        }
+        found.extend(KINDS.iter().filter_map(|kind| self.salts(prepared, kind)));
         if let Some(greatest) = before.greatest_dust {
             let figure = |value: f64| Figure::words(crate::units::nine_digits(value));
             found.push(self.not_over(
@@ -75,19 +112,17 @@ impl ApplicationFindings<'_> {
     /// The least clean grade that was recorded.
     fn grade(&self, row: &SchemeCoat, prepared: &Prepared) -> Option<Finding> {
         let word = row.before.grade.as_deref()?;
-        let wanted = Grade::recorded(word)?;
-        let reaches =
-            |check: &Preparation| Some(at_least(Grade::recorded(check.grade.as_deref()?)?, wanted));
+        let judged = |check: &Preparation| Some(reaches(check.grade.as_deref()?, &row.before));
         let found: Vec<(&Preparation, Option<bool>)> =
-            prepared.read(self.project(), reaches).collect();
+            prepared.read(self.project(), judged).collect();
         let short = found.iter().find(|(_, reaches)| *reaches == Some(false));
-        let compared = found.iter().find(|(_, reaches)| *reaches == Some(true));
+        let unlike = found.iter().find(|(_, reaches)| reaches.is_none());
         let shown = |check: &Preparation| {
             Grade::printed(check.grade.as_deref().unwrap_or_default()).to_string()
         };
         let name = self.name();
         let grade = Grade::printed(word);
-        let (judgement, check) = match (short, compared, found.first()) {
+        let (judgement, check) = match (short, unlike, found.first()) {
             (Some((check, _)), ..) => {
                 let sentence = text!(
                     "The steel for {} reached {}, and {} is asked.",
@@ -98,16 +133,16 @@ impl ApplicationFindings<'_> {
                 (beyond_limit(sentence), Some(*check))
             }
             (None, Some((check, _)), _) => {
-                (agrees(text!("The steel for {} reached the grade.", name)), Some(*check))
-            }
-            (None, None, Some((check, _))) => {
                 let sentence = text!(
-                    "The steel for {} reached {}, which can't be compared with {}.",
+                    "The steel for {} reached {}, which can't be compared with {}: the scheme does not say that it is accepted.",
                     name,
                     shown(check),
                     grade
                 );
                 (incomplete(sentence), Some(*check))
+            }
+            (None, None, Some((check, _))) => {
+                (agrees(text!("The steel for {} reached the grade.", name)), Some(*check))
             }
             (None, None, None) => {
                 (not_recorded(text!("the grade of the steel for {}", name)), None)
@@ -149,6 +184,23 @@ impl ApplicationFindings<'_> {
             .against(asked(row, "profile", Figure::words(between)))
             .from([&self.coat.place])
             .from(read.map(|(check, _)| &check.place))
+    }
+
+    /// Salts of one kind against the scheme's limit of that kind. Those of another kind are never taken for them: how much
+    /// chloride there is in so many salts, or in a conductivity, nobody knows.
+    fn salts(&self, prepared: &Prepared, kind: &'static Salts) -> Option<Finding> {
+        let greatest = (kind.limit)(&self.project().scheme[prepared.asked].before)?;
+        let figure = |value| Figure::Measure(kind.form.measure(value));
+        let found = self.not_over(prepared, kind.subject, kind.name, greatest, &figure, kind.read);
+        let others = KINDS.iter().filter(|other| other.name != kind.name);
+        let read = |other: &&Salts| prepared.read(self.project(), other.read).next().is_some();
+        let others: Vec<&str> = others.filter(read).map(|other| other.called).collect();
+        if found.outcome != Outcome::NotRecorded || others.is_empty() {
+            return Some(found);
+        }
+        let subject = text!("the {} on the steel for {}", kind.called, self.name());
+        let why = text!("{} is recorded, and the limit is of {}", and(&others), kind.called);
+        Some(unchecked(subject, why).replace_in(found))
     }
 
     fn not_over(

@@ -73,7 +73,7 @@ impl List<'_> {
     fn preparation(&mut self) {
         let project = self.project;
         type Asked = (&'static str, fn(&SchemeCoat) -> bool, fn(&Preparation) -> bool);
-        let asked: [Asked; 4] = [
+        let asked: [Asked; 6] = [
             ("grade", |coat| coat.before.grade.is_some(), |check| check.grade.is_some()),
             (
                 "profile",
@@ -87,6 +87,16 @@ impl List<'_> {
                 "salts",
                 |coat| coat.before.greatest_salts_mg_m2.is_some(),
                 |check| check.salts_mg_m2.is_some(),
+            ),
+            (
+                "chloride",
+                |coat| coat.before.greatest_chloride_mg_m2.is_some(),
+                |check| check.chloride_mg_m2.is_some(),
+            ),
+            (
+                "conductivity",
+                |coat| coat.before.greatest_conductivity_us_cm.is_some(),
+                |check| check.conductivity_us_cm.is_some(),
             ),
             ("dust", |coat| coat.before.greatest_dust.is_some(), |check| check.dust.is_some()),
         ];

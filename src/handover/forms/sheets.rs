@@ -316,6 +316,7 @@ fn words(part: &Part, rows: &[Row], known: &Known<'_>) -> Vec<(String, String)> 
         }
         let words = match column.holds {
             Holds::Word(words) | Holds::Words(words) => words.to_vec(),
+            Holds::Grade => vec!["Sa 2.5", "St 3", "P Sa 2.5", "Wa 2.5", "SP 10", "WJ-2 L"],
             _ if [Application::written_extent, Preparation::written_extent].contains(column) => {
                 vec!["all", "exposed", "patches", "an area"]
             }

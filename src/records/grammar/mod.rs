@@ -3,6 +3,7 @@
 //! What has two meanings is never decided by a guess about the single cell: of days the whole file decides, and of
 //! everything else both readings are shown.
 
+pub mod grades;
 pub mod lengths;
 pub mod numbers;
 pub mod orders;

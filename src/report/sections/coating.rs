@@ -486,9 +486,16 @@ fn requirement(before: &Before) -> Option<Text> {
     };
     let salts = |most| Form::SurfaceDensity.measure(most).decimals(0).as_stated();
     let all = [
-        before.grade.as_deref().map(|word| Grade::printed(word).into()),
+        before.grade.as_deref().map(|word| match before.accepts.as_slice() {
+            [] => Grade::printed(word).into(),
+            accepted => text!("{} or {}", Grade::printed(word), accepted.join(" or ")),
+        }),
         profile,
         before.greatest_salts_mg_m2.map(|most| text!("salts at most {}", salts(most))),
+        before.greatest_chloride_mg_m2.map(|most| text!("chloride at most {}", salts(most))),
+        before.greatest_conductivity_us_cm.map(|most| {
+            text!("conductivity at most {}", Form::Conductivity.measure(most).as_stated())
+        }),
         before.greatest_dust.map(|most| text!("dust at most {}", crate::units::nine_digits(most))),
     ];
     Some(Text::joined(all.into_iter().flatten(), ", ")).filter(|text| !text.is_empty())
@@ -793,11 +800,13 @@ fn not_in_order(examined: &Examined, coat: &str, checks: &[Check]) -> Cell {
 }
 
 fn prepared_row(examined: &Examined, coat: &Application, prepared: &Prepared) -> [Cell; 10] {
-    const CHECKS: [Check; 6] = [
+    const CHECKS: [Check; 8] = [
         (Subject::Covered, "covered"),
         (Subject::Grade, "grade"),
         (Subject::Profile, "profile"),
         (Subject::Salts, "salts"),
+        (Subject::Chloride, "chloride"),
+        (Subject::Conductivity, "conductivity"),
         (Subject::Dust, "dust"),
         (Subject::PreparationAge, "age"),
     ];

@@ -4,6 +4,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDateTime, TimeDelta};
 use geo::MultiPolygon;
 
+use super::graded::grade_of;
 use super::windows::{Immersion, Interval, Windows};
 use super::zone::{What, ZoneHistory, hours, nominal_dft_m, span_h};
 use crate::calc::climate::{Reading, Worst, worst};
@@ -139,6 +140,10 @@ pub struct Prepared {
     pub profile_m: Option<(f64, f64)>,
     /// Most salts, mg/m2.
     pub most_salts_mg_m2: Option<f64>,
+    /// Most chloride, mg/m2.
+    pub most_chloride_mg_m2: Option<f64>,
+    /// Greatest conductivity, uS/cm.
+    pub most_conductivity_us_cm: Option<f64>,
     /// Most dust, by its class.
     pub most_dust: Option<f64>,
 }
@@ -328,6 +333,8 @@ fn prepared(project: &Project, zones: &[ZoneHistory], coat: usize) -> Option<Pre
         least_clean: least_clean(project, &checks),
         profile_m: least(&profiles).zip(most(&profiles)),
         most_salts_mg_m2: most(&read(|check| check.salts_mg_m2)),
+        most_chloride_mg_m2: most(&read(|check| check.chloride_mg_m2)),
+        most_conductivity_us_cm: most(&read(|check| check.conductivity_us_cm)),
         most_dust: most(&read(|check| check.dust)),
         age_h: last.map(|(at, ..)| began - at),
         last: last.map(|(_, check, _)| *check),
@@ -342,8 +349,7 @@ fn prepared(project: &Project, zones: &[ZoneHistory], coat: usize) -> Option<Pre
 fn least_clean(project: &Project, checks: &[usize]) -> Vec<usize> {
     let mut least: Vec<(Grade, usize)> = Vec::new();
     for at in checks {
-        let Some(grade) = project.preparation[*at].grade.as_deref().and_then(Grade::recorded)
-        else {
+        let Some(grade) = project.preparation[*at].grade.as_deref().and_then(grade_of) else {
             continue;
         };
         match least.iter_mut().find(|(known, _)| known.method == grade.method) {

@@ -2,6 +2,7 @@
 
 pub mod applied;
 pub mod film;
+pub mod graded;
 pub mod short;
 pub mod windows;
 mod zone;

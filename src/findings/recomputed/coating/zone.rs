@@ -1,9 +1,9 @@
 //! The coating of each zone as the logs have it: which coats every part of it got, and what it is short of.
 
+use super::graded::grade_of;
 use crate::calc::coating::{self, Claim, Clears, Done, Job, Stand, Steel, missing};
 use crate::calc::exposure::{Bottom, Hidden};
 use crate::calc::plane::{area_m2, solid, union, wider_than};
-use crate::calc::preparation::Grade;
 use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::blocks::BlockRow;
@@ -262,7 +262,7 @@ fn jobs(project: &Project, zone: &Zone) -> (Vec<What>, Vec<Job>) {
 /// What a preparation does to the coats that are there, by its grade or else by its treatment: a grade says more than
 /// the word for the treatment, since water takes off paint too, and a light blast leaves it.
 fn clears(check: &Preparation) -> Clears {
-    let grade = check.grade.as_deref().and_then(Grade::recorded);
+    let grade = check.grade.as_deref().and_then(grade_of);
     match (grade, check.treatment) {
         (Some(grade), _) if grade.leaves_bare_steel() => Clears::All,
         (None, Treatment::Blast) => Clears::All,
