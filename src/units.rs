@@ -51,6 +51,8 @@ pub enum Quantity {
     SurfaceDensity,
     /// An electric conductivity, kept in microsiemens per centimetre.
     Conductivity,
+    /// An electric voltage, kept in volts.
+    Voltage,
     /// Mass that sinks a ship by a unit of draft, kept in tonnes per centimetre.
     Immersion,
     /// Moment that trims a ship by a unit of trim, kept in tonne-metres per centimetre.
@@ -167,6 +169,8 @@ pub const UNITS: &[Unit] = &[
     unit("ug_cm2", Quantity::SurfaceDensity, 10.0),
     unit("us_cm", Quantity::Conductivity, 1.0),
     unit("ms_m", Quantity::Conductivity, 10.0),
+    unit("v", Quantity::Voltage, 1.0),
+    unit("kv", Quantity::Voltage, 1000.0),
     unit("t_per_cm", Quantity::Immersion, 1.0),
     unit(
         "lt_per_in",
@@ -310,6 +314,7 @@ impl Quantity {
             Quantity::Density => "a density",
             Quantity::SurfaceDensity => "a mass per area",
             Quantity::Conductivity => "a conductivity",
+            Quantity::Voltage => "a voltage",
             Quantity::Immersion => "a mass per immersion",
             Quantity::TrimMoment => "a moment per trim",
             Quantity::Moment => "a moment",
@@ -380,6 +385,8 @@ pub fn printed(suffix: &str) -> &str {
         "ug_cm2" => "\u{b5}g/cm\u{b2}",
         "us_cm" => "\u{b5}S/cm",
         "ms_m" => "mS/m",
+        "v" => "V",
+        "kv" => "kV",
         "t_per_cm" => "t/cm",
         "lt_per_in" => "lt/in",
         "tm_per_cm" => "t m/cm",
@@ -414,6 +421,7 @@ pub fn ucum(quantity: Quantity) -> &'static str {
         Quantity::Density => "t/m3",
         Quantity::SurfaceDensity => "mg/m2",
         Quantity::Conductivity => "uS/cm",
+        Quantity::Voltage => "V",
         Quantity::Immersion => "t/cm",
         Quantity::TrimMoment => "t.m/cm",
         Quantity::Moment => "t.m",

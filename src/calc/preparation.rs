@@ -122,7 +122,9 @@ impl Grade {
     /// tools and in places (P) sound paint stays.
     pub fn leaves_bare_steel(self) -> bool {
         match self.method {
-            Method::Blasting | Method::Water | Method::SspcBlasting | Method::WaterJetting => self.rank >= 2,
+            Method::Blasting | Method::Water | Method::SspcBlasting | Method::WaterJetting => {
+                self.rank >= 2
+            }
             Method::PowerTools => self.rank >= 2,
             _ => false,
         }
@@ -174,13 +176,22 @@ mod tests {
     /// most of the paint, and St 2 and St 3 of poorly adhering paint.
     #[test]
     fn what_leaves_paint() {
-        for (grade, bare) in
-[
-                ("Sa1", false), ("Sa2", true), ("Sa3", true), ("St3", false), ("Wa1", false), ("Wa2", true),
-                ("PSa3", false), ("SP7", false), ("SP6", true), ("SP3", false), ("SP11", true), ("SP18", false),
-                ("WJ-4", false), ("WJ-2", true),
-            ]
-        {
+        for (grade, bare) in [
+            ("Sa1", false),
+            ("Sa2", true),
+            ("Sa3", true),
+            ("St3", false),
+            ("Wa1", false),
+            ("Wa2", true),
+            ("PSa3", false),
+            ("SP7", false),
+            ("SP6", true),
+            ("SP3", false),
+            ("SP11", true),
+            ("SP18", false),
+            ("WJ-4", false),
+            ("WJ-2", true),
+        ] {
             assert_eq!(Grade::parse(grade).expect("a grade").leaves_bare_steel(), bare, "{grade}");
         }
     }
@@ -190,24 +201,40 @@ mod tests {
     /// tool cleaning (SP 3); WJ-1 the cleanest of four. None of them is compared with a grade of ISO 8501.
     #[test]
     fn american_grades_and_flash_rust() {
-        for order in [&["SP7", "SP14", "SP6", "SP10", "SP5"][..], &["SP3", "SP15", "SP11"], &["WJ-4", "WJ-3", "WJ-2", "WJ-1"]] {
+        for order in [
+            &["SP7", "SP14", "SP6", "SP10", "SP5"][..],
+            &["SP3", "SP15", "SP11"],
+            &["WJ-4", "WJ-3", "WJ-2", "WJ-1"],
+        ] {
             for pair in order.windows(2) {
                 assert_eq!(compared(pair[0], pair[1]), Some(false), "{pair:?}");
                 assert_eq!(compared(pair[1], pair[0]), Some(true), "{pair:?}");
             }
         }
         for (one, other) in [
-            ("SP10", "Sa2.5"), ("Sa2.5", "SP10"), ("SP2", "SP3"), ("SP3", "SP2"), ("WJ-1", "Wa2.5"), ("PSa2.5", "Sa2.5"),
-            ("SP16", "SP7"), ("SP18", "SP7"), ("PMa", "PSt3"),
+            ("SP10", "Sa2.5"),
+            ("Sa2.5", "SP10"),
+            ("SP2", "SP3"),
+            ("SP3", "SP2"),
+            ("WJ-1", "Wa2.5"),
+            ("PSa2.5", "Sa2.5"),
+            ("SP16", "SP7"),
+            ("SP18", "SP7"),
+            ("PMa", "PSt3"),
         ] {
             assert_eq!(compared(one, other), None, "{one} {other}");
         }
-        let water = |word: &str, degree: u8| Grade::parse(word).expect("a grade").with_flash_rust(degree);
+        let water =
+            |word: &str, degree: u8| Grade::parse(word).expect("a grade").with_flash_rust(degree);
         let plain = Grade::parse("WJ-2").expect("a grade");
         assert_eq!(at_least(water("WJ-2", 0), water("WJ-2", 1)), Some(true));
         assert_eq!(at_least(water("WJ-2", 2), water("WJ-2", 1)), Some(false));
         assert_eq!(at_least(water("WJ-3", 0), water("WJ-2", 1)), Some(false));
-        assert_eq!(at_least(plain, water("WJ-2", 1)), None, "how much it had rusted was not recorded");
+        assert_eq!(
+            at_least(plain, water("WJ-2", 1)),
+            None,
+            "how much it had rusted was not recorded"
+        );
         assert_eq!(at_least(plain, water("WJ-1", 1)), Some(false));
         assert_eq!(at_least(water("WJ-1", 2), plain), Some(true));
     }

@@ -28,6 +28,20 @@ pub(super) fn missing_table<'a>(
     }
 }
 
+/// The cause of what is not recorded of many things alike, at the record that asks for it.
+pub(super) fn unrecorded<'a>(
+    findings: impl IntoIterator<Item = &'a mut Finding>,
+    place: &Place,
+    what: &Text,
+) {
+    let open = findings
+        .into_iter()
+        .filter(|finding| finding.outcome == Outcome::NotRecorded && finding.cause.is_none());
+    for finding in open {
+        finding.cause = Some(Cause { place: place.clone(), sentence: what.clone() });
+    }
+}
+
 /// Findings, with those that follow from one record behind the first of them.
 #[derive(Debug)]
 pub struct Group<'a> {

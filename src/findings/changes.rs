@@ -239,6 +239,22 @@ pub static CHANGES: &[RuleChange] = &[
     },
     RuleChange {
         since: Version(0, 8, 0),
+        findings: &[
+            "coating.*.product.*",
+            "coating.*.latest_immersion.*",
+            "coating.stripe.*",
+            "coating.zone.*.stripe*",
+            "coating.test.*",
+            "plating.*.pits",
+            "plating.instrument.*",
+            "plating.repair.*",
+        ],
+        what: "Applications are held against the limits that their product states, stripe coats against the coats before and \
+               after them, tests of the coating against the scheme, and repairs against the coats that \
+               were finished before; pits and instruments have findings.",
+    },
+    RuleChange {
+        since: Version(0, 8, 0),
         findings: &["coating.*.preparation.*"],
         what: "A grade that can't be compared with the one wanted leaves open whether that was reached, even where other checks \
                reached it, unless the scheme accepts it; grades are told as they were written.",

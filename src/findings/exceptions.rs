@@ -221,7 +221,13 @@ impl<'a> About<'a> {
         use Subject as S;
         Some(match subject {
             S::Recoat(upper, lower) => (Kind::Interval, About::Over { upper, lower }),
-            S::TieIn(coat, _) | S::Immersion(coat, _) => (Kind::Interval, About::Coat(coat)),
+            S::TieIn(coat, _) | S::Immersion(coat, _) | S::LatestImmersion(coat, _) => {
+                (Kind::Interval, About::Coat(coat))
+            }
+            S::SteelLimit(coat) | S::AirLimit(coat) => (Kind::Climate, About::Coat(coat)),
+            S::PotLife(coat) | S::Induction(coat) | S::Thinner(coat) => {
+                (Kind::Batch, About::Coat(coat))
+            }
             S::Film(zone, coat) | S::FilmOwed(zone, coat) => (Kind::Film, About::Film(zone, coat)),
             S::FilmPlaces(zone, coat) | S::FilmTimes(zone, coat) => {
                 (Kind::Contradiction, About::Readings(zone, coat))
@@ -249,9 +255,10 @@ impl<'a> About<'a> {
             | S::ZoneScheme(_)
             | S::ZoneBlasted(_)
             | S::EnteredOnce
-            | S::PreparationPlaces(_) => {
-                (Kind::Contradiction, About::Nothing)
-            }
+            | S::Stripe(_)
+            | S::CoatingTests(..)
+            | S::StripeOwed(..)
+            | S::PreparationPlaces(_) => (Kind::Contradiction, About::Nothing),
             S::DewPoints(_) | S::GaugesUnnamed | S::GaugeCheck(..) => {
                 (Kind::Contradiction, About::Nothing)
             }

@@ -353,16 +353,12 @@ fn time(project: &Project, film: &Film) -> Finding {
     } else {
         agrees(text!("The coat was on when {} was read, and no later one.", name))
     };
-    let wrong: &[usize] =
-        if film.too_early.is_empty() { &film.too_late } else { &film.too_early };
+    let wrong: &[usize] = if film.too_early.is_empty() { &film.too_late } else { &film.too_early };
     let finding = judgement
         .finding(about(project, film, Subject::FilmTimes))
         .recomputed(Figure::Count(wrong.len() as u64))
         .from(wrong_or_all(project, wrong, film));
-    match wrong.first() {
-        Some(first) => finding.doubting(&project.film[*first].place),
-        None => finding,
-    }
+    finding.doubting_all(wrong.iter().map(|at| &project.film[*at].place))
 }
 
 /// What was wrong with places, in words: the blocks, the water, the zone.

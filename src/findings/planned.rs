@@ -41,6 +41,7 @@ impl Subject {
                 | Subject::Recoat(..)
                 | Subject::TieIn(..)
                 | Subject::Immersion(..)
+                | Subject::LatestImmersion(..)
                 | Subject::HistoryNeverExposed
                 | Subject::Reached(_)
         )

@@ -7,6 +7,7 @@ use super::judge::{
 use super::recomputed::Recomputed;
 use super::recomputed::measures::{anode_loss_part, plate_loss, plate_loss_part};
 use super::recomputed::plating::{Strake, plate};
+use super::{instruments, repairs};
 use crate::calc::plating::{ANODE_LOSS, LOSS, beyond};
 use crate::findings::subject::Subject;
 use crate::records::Project;
@@ -31,6 +32,9 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
                 .map(|tolerance| original(project, strake, tolerance)),
         );
     }
+    found.extend(recomputed.strakes.iter().filter_map(|strake| instruments::pits(project, strake)));
+    found.extend(instruments::checks(project));
+    found.extend(repairs::findings(project, recomputed));
     let limit = bounds.limit("anode_loss");
     found.extend(project.anodes.iter().map(|anode| anode_loss(anode, limit)));
     found
@@ -153,10 +157,14 @@ fn original(project: &Project, strake: &Strake, tolerance: &Bound) -> Finding {
         compared.iter().filter(|pair| exceeds(gain(pair), tolerance.value)).collect();
     let fault = |(gauging, original): &&(&Gauging, f64)| {
         text!(
-            "plate {} is {} thick for an original of {}",
+            "plate {} is {} thick for an original of {}{}",
             gauging.plate,
             Figure::plate(gauging.measured_m),
-            Figure::plate(*original)
+            Figure::plate(*original),
+            match gauging.through_coating {
+                Some(true) => ", read through the coating",
+                _ => "",
+            }
         )
     };
     let which = match strake.gaugings.len() {

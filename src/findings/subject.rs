@@ -167,6 +167,9 @@ subjects! {
     ZoneScheme(zone) => "coating.zone.{zone}.scheme": Doubt;
     ZoneBlasted(zone) => "coating.zone.{zone}.blasted": Steel;
     ZoneComplete(zone) => "coating.zone.{zone}.complete": Steel;
+    Stripe(stripe) => "coating.stripe.{stripe}": Slip;
+    StripeOwed(zone, coat) => "coating.zone.{zone}.stripe{coat}": Steel;
+    CoatingTests(zone, coat, kind) => "coating.test.{zone}.coat{coat}.{kind}": Steel, differs Slip;
     EnteredOnce => "coating.entered_once": Doubt;
     EnteredTwice(coat) => "coating.{coat}.entered_twice": Doubt;
     CoatTimes(coat) => "coating.{coat}.times": Slip;
@@ -185,6 +188,12 @@ subjects! {
     ClimateMargin(coat) => "coating.{coat}.climate.margin": Steel;
     ClimateHumidity(coat) => "coating.{coat}.climate.humidity": Steel;
     ClimateAge(coat) => "coating.{coat}.climate.age": Steel;
+    SteelLimit(coat) => "coating.{coat}.product.steel": Steel;
+    AirLimit(coat) => "coating.{coat}.product.air": Steel;
+    PotLife(coat) => "coating.{coat}.product.pot_life": Steel;
+    Induction(coat) => "coating.{coat}.product.induction": Steel;
+    Thinner(coat) => "coating.{coat}.product.thinner": Steel;
+    LatestImmersion(coat, position) => "coating.{coat}.latest_immersion.{position}": Steel;
     Recoat(upper, lower) => "coating.{upper}.recoat.{lower}": Steel;
     TieIn(upper, lower) => "coating.{upper}.border.{lower}": Steel;
     Immersion(coat, position) => "coating.{coat}.immersion.{position}": Steel;
@@ -201,6 +210,10 @@ subjects! {
     GaugeCheck(gauge, day) => "film.gauge.{gauge}.{day}": Doubt;
 
     PlateLoss(strake) => "plating.{strake}.loss": Danger;
+    PlatePits(strake) => "plating.{strake}.pits": Danger, differs Slip;
+    InstrumentCheck(instrument, day) => "plating.instrument.{instrument}.{day}": Doubt;
+    RepairTimes(repair) => "plating.repair.{repair}.times": Slip;
+    RepairCoating(repair) => "plating.repair.{repair}.coating": Steel, differs Slip, unknown Steel;
     PlateOriginal(strake) => "plating.{strake}.original": Slip;
     AnodeLoss(anode) => "anodes.{anode}.loss": Steel, differs Slip;
 

@@ -99,7 +99,14 @@ const SHEETS: &[CarriedFile] = &[
     ),
     read_again(
         &plating::SPEC,
-        &[Gauging::at, Gauging::by],
+        &[
+            Gauging::pit_depth_m,
+            Gauging::pitted_pct,
+            Gauging::instrument,
+            Gauging::through_coating,
+            Gauging::at,
+            Gauging::by,
+        ],
         &[Noted { column: Gauging::measured_m, note: "note_measured_then", if_empty: "" }],
     ),
     read_again(

@@ -192,6 +192,12 @@ pub const LIMITS: &[BoundSpec] = &[
         "least paint that an application must use, in per cent of what its film needs",
     ),
     bound(
+        "pit_depth",
+        Quantity::Ratio,
+        None,
+        "greatest depth of a pit, in per cent of the original thickness",
+    ),
+    bound(
         "position_from_plan",
         Quantity::Length,
         None,
@@ -320,6 +326,14 @@ pub const TOLERANCES: &[BoundSpec] = &[
         "recorded against recomputed offset of the stern reference point; by default 20 mm, what \
          plumb lines and sighting boards give (common practice, no source)",
     ),
+    bound(
+        "plate_gauge",
+        Quantity::Length,
+        Some(0.0002),
+        "an instrument's reading against its reference when it was checked; by default 0.2 mm, since ultrasonic \
+         instruments read to a tenth and steps are made to a tenth (common practice, no source)",
+    )
+    .printed_in("mm"),
     bound(
         "plate_thickness",
         Quantity::Length,

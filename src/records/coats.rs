@@ -58,6 +58,18 @@ record! {
         used_l: Option<f64> = optional("used", Measure(Quantity::Volume, Range::Positive), "paint \
              used"),
         wet_film_m: Option<f64> = optional("wet_film", SIZE, "mean wet film thickness").printed_in("um"),
+        mixed: Option<DateTime<FixedOffset>> = optional(
+            "mixed",
+            Time,
+            "when the paint was mixed that stood longest before it was used up",
+        ),
+        used_up: Option<DateTime<FixedOffset>> = optional("used_up", Time, "when that paint was used up"),
+        thinner: Option<String> = optional("thinner", Called, "the thinner that was added"),
+        thinner_pct: Option<f64> = optional(
+            "thinner_share",
+            Measure(Quantity::Ratio, Range::NotNegative),
+            "thinner added, by volume of the paint; 0 where none was",
+        ),
         by: Option<String> = optional("by", Called, "by whom"),
     }
     with {
@@ -116,6 +128,10 @@ impl Application {
             ended: self.planned_finish,
             used_l: None,
             wet_film_m: None,
+            mixed: None,
+            used_up: None,
+            thinner: None,
+            thinner_pct: None,
             counted_on_c,
             ..self.clone()
         })

@@ -40,6 +40,9 @@ impl Project {
         planned.gaps.clear();
         planned.holds.clear();
         planned.preparation.clear();
+        planned.stripes.clear();
+        planned.tests.clear();
+        planned.repairs.clear();
         planned.climate.clear();
         planned.film.clear();
         planned.gauges.clear();

@@ -43,6 +43,22 @@ record! {
             SIZE,
             "least thickness allowed",
         ).printed_in("mm"),
+        pit_depth_m: Option<f64> = optional(
+            "pit_depth",
+            SIZE,
+            "depth of the deepest pit there, under the thickness found",
+        ).printed_in("mm"),
+        pitted_pct: Option<f64> = optional(
+            "pitted",
+            Measure(Quantity::Ratio, Range::NotNegative),
+            "how much of the plate's surface is pitted",
+        ),
+        instrument: Option<String> = optional("instrument", Name, "the instrument"),
+        through_coating: Option<bool> = optional(
+            "through_coating",
+            Flag,
+            "whether it was read through the coating; no: on bare steel",
+        ),
         at: Option<DateTime<FixedOffset>> = optional("at", Time, "when"),
         by: Option<String> = optional("by", Called, "by whom"),
     }
@@ -51,6 +67,17 @@ record! {
         hull: Option<Coord<f64>>,
         /// What it is held against.
         limit: Option<PlateLimit>,
+    }
+}
+
+record! {
+    #[derive(Debug, Clone)]
+    pub struct InstrumentCheck: INSTRUMENTS_SPEC = "a check of an instrument that gauges plates" in "hull/instruments.csv" {
+        instrument: String = always("instrument", Name, "the instrument"),
+        reference_m: f64 = always("reference", SIZE, "thickness of the reference").printed_in("mm"),
+        reading_m: f64 = always("reading", SIZE, "what the instrument read on it").printed_in("mm"),
+        at: DateTime<FixedOffset> = always("at", Time, "when"),
+        by: Option<String> = optional("by", Called, "by whom"),
     }
 }
 

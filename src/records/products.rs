@@ -13,6 +13,7 @@ use super::record::record;
 use super::spec::{Holds, Kind, Range, SIZE, TableSpec};
 use crate::units::Quantity;
 
+const TEMPERATURE: Holds = Holds::Measure(Quantity::Temperature, Range::Any);
 const TIME: Holds = Holds::Measure(Quantity::Duration, Range::NotNegative);
 
 /// What `coating/products.toml` may hold.
@@ -47,6 +48,52 @@ record! {
             "shelf_life",
             TIME,
             "shelf life of a batch, from the day it was made",
+        ),
+        lowest_steel_c: Option<f64> = optional(
+            "lowest_steel",
+            TEMPERATURE,
+            "lowest temperature of the steel while it is put on",
+        ),
+        highest_steel_c: Option<f64> = optional(
+            "highest_steel",
+            TEMPERATURE,
+            "highest temperature of the steel while it is put on",
+        ),
+        lowest_air_c: Option<f64> = optional(
+            "lowest_air",
+            TEMPERATURE,
+            "lowest temperature of the air while it is put on",
+        ),
+        highest_air_c: Option<f64> = optional(
+            "highest_air",
+            TEMPERATURE,
+            "highest temperature of the air while it is put on",
+        ),
+        greatest_humidity_pct: Option<f64> = optional(
+            "greatest_humidity",
+            Measure(Quantity::Ratio, Range::Positive),
+            "greatest relative humidity while it is put on, if it has one of its own",
+        ),
+        pot_life_h: Option<f64> = optional(
+            "pot_life",
+            TIME,
+            "longest time from mixing to the end of that paint",
+        ),
+        induction_h: Option<f64> = optional(
+            "induction",
+            TIME,
+            "least time that it stands after mixing before it is put on",
+        ),
+        thinner: Option<String> = optional("thinner", Called, "the thinner that it takes"),
+        greatest_thinner_pct: Option<f64> = optional(
+            "greatest_thinner",
+            Measure(Quantity::Ratio, Range::NotNegative),
+            "greatest share of thinner, by volume of the paint",
+        ),
+        latest_immersion_h: Option<f64> = optional(
+            "latest_immersion",
+            TIME,
+            "longest time from its finish to immersion, as antifoulings have one",
         ),
     }
     with {

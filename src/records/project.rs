@@ -34,17 +34,20 @@ use super::papers::Paper;
 use super::pictures::Album;
 use super::place::Place;
 use super::plan::PlanPosition;
-use super::plating::{Anode, Gauging};
+use super::plating::{Anode, Gauging, InstrumentCheck};
 use super::positions::{Position, Sighting};
 use super::preparation::Preparation;
 use super::problem::{Alike, Problem, Problems};
 use super::products::Products;
 use super::remarks::Remarks;
+use super::repairs::Repair;
 use super::scheme::SchemeCoat;
 use super::sheet::{self, Part, Sheet};
 use super::spec::{Column, FileSpec};
 use super::stops::Stop;
 use super::store::{self, Store, Within};
+use super::stripes::Stripe;
+use super::tested::CoatingTest;
 use super::water::WaterLevel;
 use super::weights::{Buoyancy, Moved, Stiffness, Weight};
 use super::workbook::Workbook;
@@ -52,7 +55,8 @@ use super::zones::{DrawnArea, Zone};
 use super::{
     blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, holds,
     hydrostatics, keel, keyed, layers, openings, papers, parts, plan, plating, positions,
-    preparation, products, remarks, scheme, stops, water, weights, workbook, zones,
+    preparation, products, remarks, repairs, scheme, stops, stripes, tested, water, weights,
+    workbook, zones,
 };
 
 /// The files that may have only so many rows, and the tables that may stand only so often in a file: the file's path,
@@ -170,10 +174,14 @@ project! {
         scheme: Vec<SchemeCoat> = SchemeCoat::read_all, in scheme::SPEC;
         preparation: Vec<Preparation> = Preparation::read_all, in preparation::SPEC;
         coats: Vec<Application> = Application::read_all, in coats::SPEC;
+        stripes: Vec<Stripe> = rows(Stripe::from_entry), in stripes::SPEC;
         climate: Vec<Climate> = checked(Climate::read), in climate::SPEC;
         film: Vec<FilmReading> = checked(FilmReading::read), in film::SPEC;
         gauges: Vec<GaugeCheck> = rows(GaugeCheck::from_entry), in film::GAUGES_SPEC;
+        tests: Vec<CoatingTest> = checked(CoatingTest::read), in tested::SPEC;
         plating: Vec<Gauging> = checked(Gauging::read), in plating::SPEC;
+        instruments: Vec<InstrumentCheck> = rows(InstrumentCheck::from_entry), in plating::INSTRUMENTS_SPEC;
+        repairs: Vec<Repair> = Repair::read_all, in repairs::SPEC;
         anodes: Vec<Anode> = checked(Anode::read), in plating::ANODES_SPEC;
         papers: Vec<Paper> = Paper::read_all, in papers::SPEC;
         history: Vec<Past> = Past::read_all, in history::SPEC;

@@ -73,11 +73,57 @@ record! {
             Number(Range::NotNegative),
             "greatest dust rating before this coat, ISO 8502-3, 0 to 5",
         ),
+        stripe: Option<bool> = optional(
+            "stripe",
+            Flag,
+            "whether edges and welds are to get a stripe coat before this coat",
+        ),
+        holiday_voltage = optional(
+            "holiday_voltage",
+            Measure(Quantity::Voltage, Range::Positive),
+            "voltage of the holiday test that is asked after this coat",
+        ),
+        least_pull_off = optional(
+            "least_pull_off",
+            Measure(Quantity::Pressure, Range::Positive),
+            "least stress of a pull-off test after this coat",
+        ),
+        greatest_cross_cut = optional(
+            "greatest_cross_cut",
+            Number(Range::NotNegative),
+            "greatest class of a cross cut after this coat, ISO 2409, 0 to 5",
+        ),
+        least_rub = optional(
+            "least_rub_rating",
+            Number(Range::NotNegative),
+            "least rating of a solvent rub after this coat, ASTM D4752, 0 to 5",
+        ),
+        least_hardness = optional(
+            "least_hardness",
+            Number(Range::Positive),
+            "least figure of a hardness test after this coat",
+        ),
+        hardness_scale = optional("hardness_scale", Name, "the scale of that figure"),
     }
     with {
         /// What the steel must be before it.
         before: Before,
+        /// What tests after it must show.
+        tests: Tests,
     }
+}
+
+/// What tests after a coat must show; each `None` where nothing is asked.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Tests {
+    pub holiday_voltage_v: Option<f64>,
+    pub least_pull_off_kpa: Option<f64>,
+    /// By ISO 2409.
+    pub greatest_cross_cut: Option<f64>,
+    /// By ASTM D4752.
+    pub least_rub: Option<f64>,
+    pub least_hardness: Option<f64>,
+    pub hardness_scale: Option<String>,
 }
 
 /// What the steel must be before a coat; each `None` where nothing is asked.
@@ -133,7 +179,15 @@ impl SchemeCoat {
             greatest_conductivity_us_cm: entry.get(&Self::greatest_conductivity),
             greatest_dust: entry.get(&Self::greatest_dust),
         };
-        Self::from_entry(entry, before)
+        let tests = Tests {
+            holiday_voltage_v: entry.get(&Self::holiday_voltage),
+            least_pull_off_kpa: entry.get(&Self::least_pull_off),
+            greatest_cross_cut: entry.get(&Self::greatest_cross_cut),
+            least_rub: entry.get(&Self::least_rub),
+            least_hardness: entry.get(&Self::least_hardness),
+            hardness_scale: entry.get(&Self::hardness_scale),
+        };
+        Self::from_entry(entry, before, tests)
     }
 
     /// All coats, each zone's in the order of their numbers; a number given twice is a problem.

@@ -98,7 +98,10 @@ fn describe_column(column: &TableColumn, all: &[Table]) -> Value {
     put("datatype", datatype(column));
     put("required", column.filled.into());
     let listed = matches!(column.cells, Cells::Wholes)
-        || matches!(column.holds(), Some(Holds::Refs(_) | Holds::AnyRefs | Holds::Words(_) | Holds::Grades));
+        || matches!(
+            column.holds(),
+            Some(Holds::Refs(_) | Holds::AnyRefs | Holds::Words(_) | Holds::Grades)
+        );
     if listed {
         put("separator", ";".into());
         put("ordered", true.into());
@@ -137,7 +140,12 @@ fn datatype(column: &TableColumn) -> Value {
             // 40, and the apostrophe that may stand before it.
             json!({"base": "string", "minLength": 1, "maxLength": 41})
         }
-        Holds::AnyRefs | Holds::Text | Holds::Called | Holds::Texts | Holds::Grade | Holds::Grades => {
+        Holds::AnyRefs
+        | Holds::Text
+        | Holds::Called
+        | Holds::Texts
+        | Holds::Grade
+        | Holds::Grades => {
             json!("string")
         }
         Holds::Word(words) | Holds::Words(words) => {

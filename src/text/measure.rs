@@ -82,6 +82,8 @@ forms! {
     Force: Force, "kn" to 1, "lbf" to 0;
     /// A pressure or stress.
     Pressure: Pressure, "kpa" to 1, "psi" to 1;
+    /// The stress that tears a coating off.
+    Adhesion: Pressure, "mpa" to 1, "psi" to 0;
     /// A temperature.
     Temperature: Temperature, "c" to 1, "f" to 1;
     /// A difference of temperatures.
@@ -96,6 +98,8 @@ forms! {
     Density: Density, "t_m3" to 4, "lb_ft3" to 2;
     /// Salts on steel.
     SurfaceDensity: SurfaceDensity, "mg_m2" to 1, "ug_cm2" to 2;
+    /// The voltage of a holiday test.
+    Voltage: Voltage, "v" to 0, "v" to 0;
     /// Conductivity of a sample of salts.
     Conductivity: Conductivity, "us_cm" to 1, "us_cm" to 1;
     /// Mass that sinks a ship by a unit of draft.

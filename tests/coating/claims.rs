@@ -210,7 +210,8 @@ fn steel_outside_a_products_table_has_no_window() {
     // EP1 keeps its rows of 10 and 15 degrees; the steel was down to 6.8.
     let table = project.text("coating/products.toml");
     let cold = |entry: &&str| {
-        entry.contains("\"EP1\"") && (entry.contains("_c = 0\n") || entry.contains("_c = 5\n"))
+        let of = |c: &str| entry.contains(&format!("steel_temperature_c = {c}\n"));
+        entry.contains("\"EP1\"") && (of("0") || of("5"))
     };
     let kept: Vec<&str> = table.split("[[recoat]]").filter(|entry| !cold(entry)).collect();
     assert_eq!(table.split("[[recoat]]").count() - kept.len(), 2);

@@ -10,7 +10,7 @@ use super::{EXAMINED, read};
 use crate::common::{NAME, Project, closeout, program, run, verify};
 
 /// A file, and the beginnings and ends of ids that must be not recorded or gone without it.
-const FILES: [(&str, &[(&str, &str)]); 11] = [
+const FILES: [(&str, &[(&str, &str)]); 15] = [
     ("coating/zones.csv", &[]),
     ("coating/areas.csv", &[]),
     ("coating/products.toml", &[]),
@@ -41,7 +41,14 @@ const FILES: [(&str, &[(&str, &str)]); 11] = [
     ),
     ("coating/film.csv", &[("film.", ".coat1"), ("film.", ".coat1.place")]),
     ("coating/gauges.csv", &[("film.gauge.", ""), ("film.KL.", ".coat1"), ("film.BP.", ".coat1")]),
-    ("hull/plating.csv", &[("plating.", "")]),
+    ("coating/stripes.csv", &[("coating.zone.", ".stripe2")]),
+    ("coating/tests.csv", &[("coating.test.SP.", "")]),
+    (
+        "hull/plating.csv",
+        &[("plating.", ".loss"), ("plating.", ".original"), ("plating.", ".pits")],
+    ),
+    ("hull/instruments.csv", &[("plating.instrument.", "")]),
+    ("hull/repairs.csv", &[("plating.repair.", "")]),
     ("hull/anodes.csv", &[("anodes.", "")]),
 ];
 
@@ -55,6 +62,9 @@ fn without(files: &[&str]) -> Project {
     project.write("remarks.toml", "");
     // Photographs name anodes and products.
     project.write("papers/papers.csv", "file,kind,about,taken_at,by,caption,in_report\n");
+    // A repair names a plate.
+    let repairs = project.text("hull/repairs.csv").replace("plate:F-S.14", "");
+    project.write("hull/repairs.csv", repairs);
     for file in files {
         project.remove(file);
     }
@@ -130,8 +140,15 @@ fn products_or_areas_that_nothing_names_may_be_absent() {
     project.write("coating/coats.csv", kept.join("\n"));
     let film = project.text("coating/film.csv").replace(",RING1,", ",,");
     project.write("coating/film.csv", film);
+    let tests = project.text("coating/tests.csv").replace(",RING1,", ",,");
+    project.write("coating/tests.csv", tests);
     assert!(read(&project.root()).findings.len() > 900);
-    let project = without(&["coating/products.toml", "coating/scheme.csv", "coating/coats.csv"]);
+    let project = without(&[
+        "coating/products.toml",
+        "coating/scheme.csv",
+        "coating/coats.csv",
+        "coating/stripes.csv",
+    ]);
     let examined = read(&project.root());
     let complete = examined.findings.iter().find(|f| f.id == "coating.zone.KL.complete");
     assert_eq!(complete.expect("the finding").outcome, Outcome::NotRecorded);

@@ -30,7 +30,8 @@ fn a_forgotten_row_added_above_leaves_every_other_finding_of_applications_where_
     let before = findings(&project);
     let text = project.text(COATS);
     let (head, rest) = text.split_once('\n').expect("a header");
-    let forgotten = "BS,RING1,4,AF4,AF4-0211,2031-04-19T11:10:00,2031-04-19T11:20:00,0.5,200,,,,,,";
+    let forgotten =
+        "BS,RING1,4,AF4,AF4-0211,2031-04-19T11:10:00,2031-04-19T11:20:00,0.5,200,,,,,,,,,,";
     project.write(COATS, format!("{head}\n{forgotten}\n{rest}"));
     let after = findings(&project);
     let of_claims = |id: &&String| id.starts_with("coating.") && id.ends_with(".claim");

@@ -15,8 +15,10 @@ type Time = DateTime<FixedOffset>;
 type Row = BTreeMap<String, String>;
 
 /// Every file of the coating log with its columns of times.
-const LOG: [(&str, &[&str]); 5] = [
-    ("coating/coats.csv", &["began", "ended"]),
+const LOG: [(&str, &[&str]); 7] = [
+    ("coating/coats.csv", &["began", "ended", "mixed", "used_up"]),
+    ("coating/stripes.csv", &["began", "ended"]),
+    ("coating/tests.csv", &["at"]),
     ("coating/preparation.csv", &["at"]),
     ("coating/film.csv", &["at"]),
     ("coating/climate.csv", &["at"]),

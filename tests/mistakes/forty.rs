@@ -78,7 +78,7 @@ const SLIPS: &[Slip] = &[
         &[
             r#"edit coating/products.toml: [[product]]\nproduct = "TC3" => [[product]\nproduct = "TC3""#,
         ],
-        "coating/products.toml:17",
+        "coating/products.toml:25",
         "",
         "close it",
     ),
@@ -213,7 +213,7 @@ const SLIPS: &[Slip] = &[
         ],
         "coating/preparation.csv:8",
         "Sa4",
-        "write the one that fits",
+        "write the grade alone",
     ),
     slip(
         "an extent misspelt",

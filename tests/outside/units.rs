@@ -97,6 +97,9 @@ const SI: &[(&str, Quantity, f64)] = &[
     ("kg_m3", Quantity::Density, 1e-3),
     // 1 ug/cm2 = 1e-3 mg / 1e-4 m2.
     ("ug_cm2", Quantity::SurfaceDensity, 10.0),
+    // 1 mS/m = 1e3 uS / 1e2 cm.
+    ("ms_m", Quantity::Conductivity, 10.0),
+    ("kv", Quantity::Voltage, 1e3),
 ];
 
 /// Units in which a quantity is kept, and the one that is not a factor alone.
@@ -115,6 +118,8 @@ const KEPT: &[(&str, Quantity)] = &[
     ("h", Quantity::Duration),
     ("t_m3", Quantity::Density),
     ("mg_m2", Quantity::SurfaceDensity),
+    ("us_cm", Quantity::Conductivity),
+    ("v", Quantity::Voltage),
     ("t_per_cm", Quantity::Immersion),
     ("tm_per_cm", Quantity::TrimMoment),
     ("tm", Quantity::Moment),

@@ -209,7 +209,7 @@ fn what_is_planned_comes_to_the_same_as_after_it_was_recorded() {
 }
 
 /// A coat more that is planned after everything recorded.
-const TO_COME: &str = "KL,exposed,4,AF4,,,,,,,,2031-04-28T09:00:00,2031-04-28T11:00:00,8,14\n";
+const TO_COME: &str = "KL,exposed,4,AF4,,,,,,,,2031-04-28T09:00:00,2031-04-28T11:00:00,8,14,,,,\n";
 
 #[test]
 fn a_coat_that_is_only_planned_counts_nowhere_as_done() {

@@ -13,7 +13,7 @@ use lastdock::units::System;
 use crate::common::{self, Project};
 
 /// The files of what is seen, done and made in the course of a docking.
-const RECORDED: [&str; 14] = [
+const RECORDED: [&str; 18] = [
     "positions/marks.csv",
     "positions/divers.csv",
     "landing/checks.csv",
@@ -24,6 +24,10 @@ const RECORDED: [&str; 14] = [
     "coating/film.csv",
     "coating/gauges.csv",
     "coating/preparation.csv",
+    "coating/stripes.csv",
+    "coating/tests.csv",
+    "hull/instruments.csv",
+    "hull/repairs.csv",
     "hull/plating.csv",
     "hull/anodes.csv",
     "remarks.toml",
@@ -64,7 +68,15 @@ const PLANS: &[Plan] = &[
     Plan {
         file: "coating/coats.csv",
         copied: &[("planned_start", "began"), ("planned_finish", "ended")],
-        only_recorded: &["used_l", "wet_film_um", "by"],
+        only_recorded: &[
+            "used_l",
+            "wet_film_um",
+            "by",
+            "mixed",
+            "used_up",
+            "thinner",
+            "thinner_share_pct",
+        ],
     },
     // When they were opened and closed has no plan.
     Plan {

@@ -84,7 +84,7 @@ def planned(application):
 
 COMB_UM = 10.0  # between the teeth of the wet film comb: the last tooth wetted is the reading
 
-COLUMNS = ["zone", "extent", "coat", "product", "batch", "began", "ended", "used_l", "wet_film_um", "by", "note", "planned_start", "planned_finish", "coldest_steel_c", "warmest_steel_c"]
+COLUMNS = ["zone", "extent", "coat", "product", "batch", "began", "ended", "used_l", "wet_film_um", "by", "note", "planned_start", "planned_finish", "coldest_steel_c", "warmest_steel_c", "mixed", "used_up", "thinner", "thinner_share_pct"]
 
 
 def product_of(application):
@@ -105,13 +105,28 @@ def painted_m2(application):
     return plan * zones.TRUE_OVER_PLAN[zone]
 
 
+# Minutes: mixed before the start, and used up after mixing.
+MIXED_BEFORE, STOOD = 20, 95
+THINNED = {"FN5": ("TH2", "3")}
+
+
+def mixing(application, product):
+    """What the painters' mixing log says: of the two-pack epoxies the first mix, of the finish its thinner."""
+    thinner, share = THINNED.get(product.name, ("", ""))
+    cells = {"thinner": thinner, "thinner_share_pct": share, "mixed": "", "used_up": ""}
+    if product.name in ("EP1", "EP2"):
+        began = dock.without_offset(clock.later(application.began, -MIXED_BEFORE))
+        cells |= {"mixed": began, "used_up": dock.without_offset(clock.later(application.began, STOOD - MIXED_BEFORE))}
+    return cells
+
+
 def row(application, scatter):
     product = products.named(product_of(application))
     assert product.name == scheme.coat(application.zone, application.coat).product
     litres = painted_m2(application) * application.dft_um / (10.0 * product.volume_solids_pct) * application.loss
     wet = application.dft_um * 100.0 / product.volume_solids_pct * (1.0 + scatter.bell(0.012))
     start, finish = planned(application)
-    return {
+    return mixing(application, product) | {
         "planned_start": dock.without_offset(start) if start else "", "planned_finish": dock.without_offset(finish) if finish else "",
         "coldest_steel_c": COLDEST_C if start else "", "warmest_steel_c": WARMEST_C if start else "",
         "zone": application.zone, "extent": application.extent, "coat": str(application.coat), "product": product.name,

@@ -584,6 +584,9 @@ def immersions(all_parts):
     for (a, p), area in sorted(last.items(), key=lambda item: (item[0][1].reflood, item[0][0].name)):
         waited, least = hours(a.ended, water_at(a.zone, p)), in_hours(PRODUCTS[a.product], "least_to_immersion")
         say(f"coating.{a.name}.immersion.{p.name}", "beyond limit" if waited < least else None)
+        latest = PRODUCTS[a.product].get("latest_immersion_d")
+        if latest is not None:
+            say(f"coating.{a.name}.latest_immersion.{p.name}", "beyond limit" if waited > 24 * latest else None)
         out.append({"finding": f"coating.{a.name}.immersion.{p.name}", "area_m2": area, "waited_h": waited, "least_h": least})
     return out
 
@@ -821,6 +824,23 @@ def check_plating():
     return out
 
 
+def check_hull_work(applications):
+    """Pits shallower than their plates, the instrument within 0.2 mm on its wedge, and repairs touched up after they were made."""
+    for row in rows("hull/plating.csv"):
+        if row["pit_depth_mm"]:
+            say(f"plating.{row['strake']}.pits", None if float(row["pit_depth_mm"]) < float(row["measured_mm"]) else "differs")
+    checks = rows("hull/instruments.csv")
+    for instrument, day in sorted({(r["instrument"], r["at"][:10]) for r in rows("hull/plating.csv")}):
+        off = [abs(float(c["reading_mm"]) - float(c["reference_mm"])) for c in checks if (c["instrument"], c["at"][:10]) == (instrument, day)]
+        say(f"plating.instrument.{instrument}.{day}", "not recorded" if not off else None if max(off) < 0.2001 else "differs")
+    for r in rows("hull/repairs.csv"):
+        name = f"plating.repair.{r['repair']}"
+        behind = [a for a in applications if a.zone.name == r["zone"] and a.ended <= at(r["began"])]
+        again = r["touched_up"] and at(r["touched_up"]) >= at(r["ended"])
+        say(f"{name}.times", None if at(r["began"]) <= at(r["ended"]) else "differs")
+        say(f"{name}.coating", None if again or not behind else "not recorded")
+
+
 def check_anodes():
     out = {}
     for row in rows("hull/anodes.csv"):
@@ -861,6 +881,80 @@ def check_spells():
         say(f"chronology.{position['position']}", "differs" if wrong else None)
 
 
+def told_apart(base, time, others):
+    """An id, with its time where others have the same."""
+    return base if sum(other == base for other in others) == 1 else f"{base}.{time:%Y-%m-%dT%H%M}"
+
+
+def check_stripes():
+    """Each lies in one dry spell, after the coat below began and before its own was finished; every scheme that asks for one has one."""
+    stripes = rows("coating/stripes.csv")
+    log = rows("coating/coats.csv")
+    bases = [f"{s['zone']}.coat{s['before_coat']}" for s in stripes]
+    for s, base in zip(stripes, bases):
+        began, ended, coat = at(s["began"]), at(s["ended"]), int(s["before_coat"])
+        below = [at(c["began"]) for c in log if c["zone"] == s["zone"] and int(c["coat"]) == coat - 1]
+        over = [at(c["ended"]) for c in log if c["zone"] == s["zone"] and int(c["coat"]) == coat]
+        dry = position_at(began) is not None and position_at(began) is position_at(ended)
+        fits = began <= ended and dry and min(below) < ended and began < max(over)
+        say(f"coating.stripe.{told_apart(base, began, bases)}", None if fits else "differs")
+    for row in rows("coating/scheme.csv"):
+        if row["stripe"] == "yes":
+            there = f"{row['zone']}.coat{row['coat']}" in bases
+            say(f"coating.zone.{row['zone']}.stripe{row['coat']}", None if there else "not recorded")
+
+
+def check_product_limits(applications):
+    """What a product's own limits say of each application: steel and air while it went on, mixing, thinner, the latest water."""
+    log = {(c["zone"], c["extent"], int(c["coat"]), at(c["began"])): c for c in rows("coating/coats.csv")}
+    for a in applications:
+        sheet, c = PRODUCTS[a.product], log[a.zone.name, a.extent, a.coat, a.began]
+        name = f"coating.{a.name}.product"
+        for of in ("steel", "air"):
+            if f"lowest_{of}_c" in sheet:
+                serving = [r for r in rows("coating/climate.csv") if r["zone"] in ("", a.zone.name) and r[f"{of}_temperature_c"]]
+                away = [max(hours(at(r["at"]), a.began), hours(a.ended, at(r["at"])), 0.0) for r in serving]
+                during = [float(r[f"{of}_temperature_c"]) for r, off in zip(serving, away) if off <= min(away)]
+                keeps = sheet[f"lowest_{of}_c"] <= min(during) and max(during) <= sheet[f"highest_{of}_c"]
+                say(f"{name}.{of}", None if keeps else "beyond limit")
+        if "pot_life_h" in sheet:
+            say(f"{name}.pot_life", "beyond limit" if hours(at(c["mixed"]), at(c["used_up"])) > sheet["pot_life_h"] else None)
+        if "induction_min" in sheet:
+            say(f"{name}.induction", "beyond limit" if hours(at(c["mixed"]), a.began) * 60 < sheet["induction_min"] else None)
+        if "thinner" in sheet:
+            assert c["thinner"] == sheet["thinner"]
+            say(f"{name}.thinner", "beyond limit" if float(c["thinner_share_pct"]) > sheet["greatest_thinner_pct"] else None)
+
+
+def check_tests():
+    """Tests against the scheme, and none before its coat."""
+    groups = defaultdict(list)
+    for row in rows("coating/tests.csv"):
+        groups[row["zone"], int(row["after_coat"]), row["test"]].append(row)
+    log = rows("coating/coats.csv")
+    for (zone, coat, kind), found in groups.items():
+        wanted = next(r for r in rows("coating/scheme.csv") if r["zone"] == zone and int(r["coat"]) == coat)
+        when = "began" if kind == "wet-check" else "ended"
+        first = min(at(c[when]) for c in log if c["zone"] == zone and int(c["coat"]) == coat)
+        assert all(at(r["at"]) >= first and position_at(at(r["at"])) for r in found)
+        fits = max(found, key=lambda r: at(r["at"]))["accepted"] == "yes"
+        if kind == "pull-off":
+            fits &= min(float(r["pull_off_mpa"]) for r in found) >= float(wanted["least_pull_off_mpa"])
+        if kind == "cross-cut":
+            fits &= max(float(r["cross_cut"]) for r in found) <= float(wanted["greatest_cross_cut"])
+        if kind == "holiday":
+            fits &= all(r["voltage_v"] == wanted["holiday_voltage_v"] for r in found)
+        say(f"coating.test.{zone}.coat{coat}.{kind}", None if fits else "beyond limit")
+
+
+def check_entered_once(applications):
+    """No two rows have zone, coat and product in common and overlap in time."""
+    for one, other in combinations(applications, 2):
+        alike = (one.zone, one.coat, one.product) == (other.zone, other.coat, other.product)
+        assert not (alike and one.began < other.ended and other.began < one.ended), (one.name, other.name)
+    say("coating.entered_once")
+
+
 def check_sides_were_dry(applications):
     """No water level logged during a coat of a side reaches its lowest point, the keel taken as low as the lowest cap."""
     lowest_cap = lowest_keel_block()
@@ -885,6 +979,11 @@ def main():
         }
     readings = rows("coating/film.csv")
     check_preparation_places()
+    check_entered_once(applications)
+    check_stripes()
+    check_product_limits(applications)
+    check_tests()
+    check_hull_work(applications)
     result = {
         **zones,
         "chains": {z.name: chains(z, parts[z.name]) for z in ZONES.values()},

@@ -36,6 +36,8 @@ import readme
 import remarks
 import scheme
 import stops
+import stripes
+import tested
 import water
 import weights
 import zones
@@ -43,7 +45,7 @@ from writing import not_made_here
 
 SUBJECTS = [
     readme, docking, blocks, bottom, keel, layers, openings, plan_positions, positions, divers, hullform, weights, moved, drafts, stops, water, checks, gaps, holds,
-    zones, products, scheme, preparation, coats, climate, film, gauges, plating, anodes, papers, remarks,
+    zones, products, scheme, preparation, coats, stripes, climate, film, gauges, tested, plating, anodes, papers, remarks,
 ]
 
 

@@ -29,9 +29,20 @@ WASTED_MM = {("F-S", 14): 2.9}  # loss; by the ash chute, where the drain runs d
 WORST_OF_LIMIT = 0.92  # no other plate is worn nearer to its limit
 ENDS_THINNER_MM = 1.0  # of the original plating, toward the ends
 
+INSTRUMENT = "UT4"
+
+# The step wedge on which it was checked before work, mm: day, reference and reading.
+CHECKS = [("14", "5.0", "5.0"), ("14", "10.0", "10.1"), ("14", "20.0", "20.0"), ("16", "5.0", "5.0"), ("16", "10.0", "10.0"), ("16", "20.0", "20.1")]
+
+REPAIR_COLUMNS = ["repair", "kind", "about", "zone", "x_m", "y_m", "length_mm", "width_mm", "began", "ended", "touched_up", "paper", "by"]
+DOUBLER = {
+    "repair": "D14", "kind": "doubler", "about": "plate:F-S.14", "zone": "SS", "length_mm": "900", "width_mm": "600",
+    "began": "2031-04-24T09:10:00", "ended": "2031-04-24T14:30:00", "touched_up": "2031-04-27T11:00:00",
+}
+
 COLUMNS = [
     "strake", "plate", "x_m", "y_m", "original_mm", "measured_mm", "loss_limit_mm", "relative_loss_limit_pct", "least_thickness_mm", "at", "by",
-    "note",
+    "note", "pit_depth_mm", "pitted_pct", "instrument", "through_coating",
 ]
 
 
@@ -60,6 +71,8 @@ def gauging(strake, side, number, minute, scatter):
         "strake": name, "plate": str(number), "x_m": fixed(x, 2), "y_m": fixed(SIDES[side] * half_breadth_m(strake, x), 2),
         "original_mm": fixed(original, 1), "measured_mm": fixed(rounded(original - loss, 0.1), 1), column: value,
         "at": dock.without_offset(clock.written(minute)), "by": dock.PLATE_GAUGER,
+        "pit_depth_mm": "1.4" if (name, number) in WASTED_MM else "", "pitted_pct": "30" if (name, number) in WASTED_MM else "",
+        "instrument": INSTRUMENT, "through_coating": "no",
         "note": "pitted below the drain of the ash chute" if (name, number) in WASTED_MM else "",
     }
 
@@ -75,3 +88,9 @@ def make():
                 minute += 3
             minute += 10
     write_csv("hull/plating.csv", COLUMNS, rows)
+    write_csv("hull/instruments.csv", ["instrument", "reference_mm", "reading_mm", "at", "by"], [
+        {"instrument": INSTRUMENT, "reference_mm": reference, "reading_mm": reading, "at": f"2031-04-{day}T08:1{n % 3}:00", "by": dock.PLATE_GAUGER}
+        for n, (day, reference, reading) in enumerate(CHECKS)
+    ])
+    wasted = next(row for row in rows if (row["strake"], row["plate"]) == ("F-S", "14"))
+    write_csv("hull/repairs.csv", REPAIR_COLUMNS, [DOUBLER | {"x_m": wasted["x_m"], "y_m": wasted["y_m"], "by": dock.CHIEF_ENGINEER}])

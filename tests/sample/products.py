@@ -4,15 +4,19 @@ from collections import namedtuple
 
 from writing import write_text
 
-Product = namedtuple("Product", "name generic_type volume_solids_pct nominal_um immersion_h shelf_life_d")
+Product = namedtuple("Product", "name generic_type volume_solids_pct nominal_um immersion_h shelf_life_d limits")
 Batch = namedtuple("Batch", "name product made")
 
+EPOXY = "lowest_steel_c = 0\nhighest_steel_c = 40\npot_life_h = 2\ninduction_min = 10\n"
+ANTIFOULING = "latest_immersion_d = 60\n"
+FINISH = 'lowest_air_c = 2\nhighest_air_c = 35\nthinner = "TH2"\ngreatest_thinner_pct = 5\n'
+
 PRODUCTS = [
-    Product("EP1", "two-pack epoxy anticorrosive, aluminium grey", 72, 125, 96, 730),
-    Product("EP2", "two-pack epoxy anticorrosive, red-brown", 72, 125, 96, 730),
-    Product("TC3", "two-pack epoxy tie coat, buff", 60, 75, 48, 540),
-    Product("AF4", "self-polishing antifouling, free of tin, dark red", 54, 100, 12, 365),
-    Product("FN5", "two-pack acrylic polyurethane side finish, black", 57, 100, 24, 540),
+    Product("EP1", "two-pack epoxy anticorrosive, aluminium grey", 72, 125, 96, 730, EPOXY),
+    Product("EP2", "two-pack epoxy anticorrosive, red-brown", 72, 125, 96, 730, EPOXY),
+    Product("TC3", "two-pack epoxy tie coat, buff", 60, 75, 48, 540, ""),
+    Product("AF4", "self-polishing antifouling, free of tin, dark red", 54, 100, 12, 365, ANTIFOULING),
+    Product("FN5", "two-pack acrylic polyurethane side finish, black", 57, 100, 24, 540, FINISH),
 ]
 
 # Degrees of the steel: (temperature, least hours, greatest days or None for no greatest), coldest first.
@@ -46,7 +50,7 @@ volume_solids_pct = {product.volume_solids_pct}
 nominal_dft_um = {product.nominal_um}
 least_to_immersion_h = {product.immersion_h}
 shelf_life_d = {product.shelf_life_d}
-"""
+{product.limits}"""
 
 
 def greatest_text(days):

@@ -18,9 +18,15 @@ SCHEMES = {
     "SP": (SIDE_BLASTED, SIDE), "SS": (SIDE_BLASTED, SIDE),
 }
 
+# What tests after a coat must show.
+ASKED = {
+    ("SP", 3): {"least_pull_off_mpa": "5"}, ("SS", 3): {"least_pull_off_mpa": "5"}, ("BS", 3): {"greatest_cross_cut": "2"},
+    ("BP", 4): {"holiday_voltage_v": "90"},
+}
+
 COLUMNS = [
     "zone", "coat", "product", "nominal_dft_um", "least_dft_um", "greatest_dft_um",
-    "grade", "least_profile_um", "greatest_profile_um", "greatest_salts_mg_m2", "greatest_dust",
+    "grade", "least_profile_um", "greatest_profile_um", "greatest_salts_mg_m2", "greatest_dust", "stripe", "least_pull_off_mpa", "greatest_cross_cut", "holiday_voltage_v",
 ]
 
 
@@ -36,6 +42,9 @@ def rows():
                 "zone": zone, "coat": str(number), "product": c.product, "nominal_dft_um": str(c.nominal_um),
                 "least_dft_um": str(c.least_um), "greatest_dft_um": str(c.greatest_um),
             }
+            cells |= ASKED.get((zone, number), {})
+            if number == 2:
+                cells["stripe"] = "yes"
             out.append(cells | ({name: str(value) for name, value in steel._asdict().items()} if number == 1 else {}))
     return out
 

@@ -180,8 +180,7 @@ fn a_blast_takes_off_what_was_there_and_nothing_beside_it() {
 
 #[test]
 fn a_check_dated_while_a_coat_goes_on_takes_nothing_of_it_off() {
-    let jobs =
-        [coat(1, 10.0, Claim::Exposed), preparation(11.0, Claim::Exposed, Clears::All)];
+    let jobs = [coat(1, 10.0, Claim::Exposed), preparation(11.0, Claim::Exposed, Clears::All)];
     let steel = history(&rectangle(0.0, 10.0), &stands(), &jobs, &[1], 0.0);
     assert!(steel.done[1].cleared.0.is_empty());
     assert!((area_with(&steel, &jobs, &[1], &[]) - 8.0).abs() < 1e-4);

@@ -37,7 +37,11 @@ impl ApplicationFindings<'_> {
         let missing = missing.into_iter().filter(|(missing, _)| *missing);
         let facts = Facts {
             subject: text!("the times of {}", self.name()),
-            faults: if turned { vec!["it ended before it began".into()] } else { Vec::new() },
+            faults: if turned {
+                vec!["it ended before it began".into()]
+            } else {
+                self.mixing_faults()
+            },
             missing: missing.map(|(_, what)| what.into()).collect(),
             sound: text!("{} has its start and finish.", self.name()),
         };
@@ -49,7 +53,7 @@ impl ApplicationFindings<'_> {
             .recorded(time(began))
             .recomputed(time(ended))
             .called("began", "ended")
-            .from([&self.coat.place])
+            .doubting(&self.coat.place)
     }
 
     /// What it claims, against where the blocks and the water were.

@@ -11,7 +11,8 @@ use crate::calc::preparation::{GRADE, Grade};
 use crate::findings::film::why_words;
 use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge::{
-    Comparison, Limited, Side, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded, unchecked,
+    Comparison, Limited, Side, agrees, beyond_limit, differs, exceeds, incomplete, not_recorded,
+    unchecked,
 };
 use crate::findings::recomputed::coating::applied::Prepared;
 use crate::findings::recomputed::coating::film::{Why, wrong_place};
@@ -307,7 +308,7 @@ impl ApplicationFindings<'_> {
     fn margin(&self) -> Finding {
         let worst = self.applied().climate.and_then(|worst| worst.least_margin_k);
         self.limited(
-            "dew_point_margin",
+            self.bound("dew_point_margin"),
             Subject::ClimateMargin,
             text!("the steel's least margin over the dew point for {}", self.name()),
             self.applied().least_margin(&self.coat.name),
@@ -317,11 +318,26 @@ impl ApplicationFindings<'_> {
         .from(self.reading(worst).map(|reading| &reading.place))
     }
 
+    /// Against the project's limit, the product's own in place of a default, and the lower of two that are stated.
     fn humidity(&self) -> Finding {
         let worst = self.applied().climate.and_then(|worst| worst.highest_humidity_pct);
         let highest = self.applied().highest_humidity(&self.coat.name);
+        let product = self.project().products.product(&self.coat.product);
+        let own = product.and_then(|product| Some((product, product.greatest_humidity_pct?)));
+        let general = self.project().docking.bounds.limit("humidity");
+        let own = own.filter(|(_, own)| {
+            general.is_none_or(|general| general.place.is_none() || *own < general.value)
+        });
+        let limit = match own {
+            Some((product, own)) => Some(Against::limit(
+                "greatest_humidity",
+                Figure::ratio(own),
+                format!("{}, {}", product.id, product.place),
+            )),
+            None => general.map(Against::from),
+        };
         self.limited(
-            "humidity",
+            limit,
             Subject::ClimateHumidity,
             text!("the highest humidity for {}", self.name()),
             highest,
@@ -332,11 +348,12 @@ impl ApplicationFindings<'_> {
         .recomputed(None)
         .by(&COUNTED)
         .from(self.reading(worst).map(|reading| &reading.place))
+        .from(own.map(|(product, _)| &product.place))
     }
 
     fn age(&self) -> Finding {
         self.limited(
-            "climate_age",
+            self.bound("climate_age"),
             Subject::ClimateAge,
             text!("the longest time from {} to a climate reading", self.name()),
             self.applied().climate_age(&self.coat.name),
@@ -348,23 +365,27 @@ impl ApplicationFindings<'_> {
     /// The worst of an application's climate against its limit.
     fn limited(
         &self,
-        limit: &str,
+        limit: Option<Against>,
         about: fn(String) -> Subject,
         subject: Text,
         worst: Option<Measure>,
         side: Side,
     ) -> Finding {
-        let limit = self.project().docking.bounds.limit(limit);
         Limited {
             subject,
             value: worst.ok_or_else(|| match self.coat.began {
                 Some(_) => text!("no climate reading that serves it gives it"),
                 None => text!("when it was applied was not recorded"),
             }),
-            limit: limit.map(|limit| (limit.into(), side)),
+            limit: limit.map(|limit| (limit, side)),
         }
         .finding(self.about(about))
         .from([&self.coat.place])
+    }
+
+    /// A limit of the project.
+    fn bound(&self, name: &str) -> Option<Against> {
+        self.project().docking.bounds.limit(name).map(Against::from)
     }
 
     /// The reading that a worst figure comes from.

@@ -8,7 +8,6 @@ use crate::findings::judge::{agrees, differs};
 use crate::findings::naming::count;
 use crate::findings::recomputed::coating::{What, ZoneHistory, feathering_m, span_h};
 use crate::findings::subject::Subject;
-use crate::records::coats::Application;
 use crate::records::preparation::Preparation;
 use crate::records::zones::Zone;
 use crate::text;
@@ -57,11 +56,15 @@ impl Coats<'_> {
     /// Whether two rows seem to be one application: coat, product and batch are the same, and time and steel overlap.
     fn is_same(&self, first: usize, second: usize) -> bool {
         let (one, other) = (&self.project.coats[first], &self.project.coats[second]);
-        let key = |coat: &Application| (coat.zone.clone(), coat.coat, coat.product.clone());
+        let is_alike =
+            one.coat == other.coat && one.zone == other.zone && one.product == other.product;
+        if !is_alike {
+            return false;
+        }
         let (Some(spell), Some(other_spell)) = (span_h(one), span_h(other)) else { return false };
         let at_once = spell == other_spell || (spell.0 < other_spell.1 && other_spell.0 < spell.1);
         let batches = one.batch.as_ref().zip(other.batch.as_ref());
-        if key(one) != key(other) || !at_once || batches.is_some_and(|(a, b)| a != b) {
+        if !at_once || batches.is_some_and(|(a, b)| a != b) {
             return false;
         }
         self.share_steel(first, second) && !self.is_shared(first, second)
@@ -144,8 +147,7 @@ impl Coats<'_> {
                 .recomputed(along(area_m2(&bare)).map(Figure::Measure))
                 .called("recorded", "without them")
                 .by(&CHAIN)
-                .doubting(&first.place)
-                .from(off.iter().map(|(check, _)| &check.place))
+                .doubting_all(off.iter().map(|(check, _)| &check.place))
                 .from(coats.map(|coat| &coat.place)),
         )
     }

@@ -4,6 +4,9 @@
 mod applications;
 mod conditions;
 mod entered;
+mod limits;
+mod stripes;
+mod tested;
 pub mod windows;
 mod zones;
 
@@ -39,8 +42,11 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
         found.extend(climate);
         found.extend(own.windows());
         found.extend(own.paint());
+        found.extend(own.product_limits());
     }
     found.extend(coats.entered_twice());
+    found.extend(coats.stripes());
+    found.extend(coats.tests());
     found.extend(coats.preparation_places());
     found.extend(coats.dew_points());
     found

@@ -95,7 +95,11 @@ impl ApplicationFindings<'_> {
                  {}, and together they reached all of it.",
                 meets,
                 short,
-                Text::listed(several.iter().map(|check| text!("{}{}", treatment(check), day(check))))
+                Text::listed(several.iter().map(|check| text!(
+                    "{}{}",
+                    treatment(check),
+                    day(check)
+                )))
             )),
             (true, [], _) => {
                 let crossed = text!(

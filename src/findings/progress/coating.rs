@@ -10,7 +10,7 @@ use crate::findings::subject::Subject;
 use crate::records::coats::Application;
 use crate::records::preparation::Preparation;
 use crate::records::scheme::SchemeCoat;
-use crate::records::{climate, coats, film, preparation, products, scheme, zones};
+use crate::records::{climate, coats, film, preparation, products, scheme, stripes, zones};
 
 const HERE: (Section, Stage, Option<usize>) = (Coating, BeforeFlooding, None);
 
@@ -128,6 +128,17 @@ impl List<'_> {
             coats::SPEC.path,
             "an application of every coat of every zone's scheme",
             project.scheme.iter().map(|coat| (name(&coat.zone, coat.coat), applied(coat))),
+        );
+        let striped = |coat: &SchemeCoat| {
+            let mut stripes = project.stripes.iter();
+            stripes.any(|stripe| stripe.zone == coat.zone && stripe.before_coat == coat.coat)
+        };
+        let asked = project.scheme.iter().filter(|coat| coat.stripe == Some(true));
+        self.ask(
+            HERE,
+            stripes::SPEC.path,
+            "a stripe coat wherever the scheme of a zone asks for one",
+            asked.map(|coat| (name(&coat.zone, coat.coat), striped(coat))),
         );
         let every_application = |has: fn(&Application) -> bool| {
             project.coats.iter().map(move |coat| (coat.name.clone(), has(coat)))

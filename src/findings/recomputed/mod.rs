@@ -11,6 +11,7 @@ pub mod loads;
 pub mod measures;
 pub mod plating;
 pub mod position;
+pub mod repairs;
 pub mod shifts;
 pub mod stops;
 pub mod water;
@@ -31,6 +32,7 @@ use loads::Loads;
 use plating::Strake;
 use position::recompute_position;
 pub use position::{PositionRecomputed, bearing_shape, caps, clearances, planned};
+use repairs::Repaired;
 
 /// What comes out of one docking's records.
 #[derive(Debug)]
@@ -57,6 +59,8 @@ pub struct Recomputed {
     pub coating: Coating,
     /// What the plating has lost, strake by strake.
     pub strakes: Vec<Strake>,
+    /// The repairs in the order of the project's list, each with the coats that it was made behind.
+    pub repairs: Vec<Option<Repaired>>,
     /// Every dated record on one line.
     pub chronology: Chronology,
     /// What the dockings on record say together; `None` where there is no earlier one.
@@ -90,6 +94,7 @@ impl Recomputed {
         Self {
             history: History::new(project, &bottom, &hidden, &coating),
             strakes: plating::strakes(project),
+            repairs: repairs::repairs(project, &coating.zones),
             chronology: Chronology::new(project),
             divers: divers::rounds(project, &positions),
             bottom,

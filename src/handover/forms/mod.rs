@@ -419,12 +419,16 @@ mod tests {
         "landing/gaps.csv",
         "landing/moved.csv",
         "hull/plating.csv",
+        "hull/instruments.csv",
+        "hull/repairs.csv",
         "hull/anodes.csv",
         "coating/preparation.csv",
         "coating/climate.csv",
         "coating/coats.csv",
+        "coating/stripes.csv",
         "coating/areas.csv",
         "coating/gauges.csv",
+        "coating/tests.csv",
         "coating/film.csv",
         "papers/papers.csv",
     ];
@@ -568,8 +572,8 @@ mod tests {
             let (_, finders) = sheets::all(form, &known(&examined));
             finders.iter().map(|drawing| drawing.svg.contains("x, ft")).collect::<Vec<_>>()
         };
-        // The sample's plating is typed in metres; a gap is asked for by its block.
-        assert_eq!(shown("plating-and-anodes.pdf"), [false]);
+        // The sample's plating and repairs are typed in metres; a gap is asked for by its block.
+        assert_eq!(shown("plating-and-anodes.pdf"), [false, false]);
         assert!(shown("gaps.pdf").iter().all(|is_in_feet| *is_in_feet));
     }
 

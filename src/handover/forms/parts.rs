@@ -14,12 +14,15 @@ use crate::records::film::{self, FilmReading, GaugeCheck};
 use crate::records::holds::{self, Hold, HoldPoint};
 use crate::records::openings::{self, Opened, Opening};
 use crate::records::papers::{self, Paper};
-use crate::records::plating::{self, Anode, Gauging};
+use crate::records::plating::{self, Anode, Gauging, InstrumentCheck};
 use crate::records::positions::{self, Position, Sighting};
 use crate::records::preparation::{self, Preparation};
+use crate::records::repairs::{self, Repair};
 use crate::records::scheme::{self, SchemeCoat};
 use crate::records::spec::{Column, FileSpec, Holds};
 use crate::records::stops::{self, Stop};
+use crate::records::stripes::{self, Stripe};
+use crate::records::tested::{self, CoatingTest};
 use crate::records::value::Value;
 use crate::records::water::{self, WaterLevel};
 use crate::records::weights::{self, Moved};
@@ -217,10 +220,12 @@ pub(super) const FORMS: &[Form] = &[
     Form {
         file: "plating-and-anodes.pdf",
         title: "Plating and anodes",
-        about: "Thicknesses of plates, and anodes found and renewed, to be filled in by hand.",
+        about: "Thicknesses of plates, repairs, and anodes found and renewed, to be filled in by hand.",
         each_position: false,
         groups: &[
+            group("The instrument, before work", false, false, &[INSTRUMENTS]),
             group("Plate thicknesses", false, true, &[PLATING]),
+            group("Repairs of the shell", true, true, &[REPAIRS]),
             group("Anodes", false, true, &[ANODES]),
         ],
     },
@@ -757,42 +762,49 @@ const COATS: Part = Part {
 };
 
 const STRIPES: Part = Part {
-    spec: &papers::SPEC,
+    spec: &stripes::SPEC,
     about: "Stripe coats, which are no coats of a zone",
     columns: &[
-        untyped("zone", 0.8),
-        untyped("before which coat", 0.9),
-        untyped("edges, welds, corners: which", 2.4),
-        untyped("product", 1.0),
-        untyped("batch", 1.2),
-        untyped("begun (day, hh:mm)", 1.2),
-        untyped("finished (day, hh:mm)", 1.2),
-        untyped("by whom", 1.2),
+        ask("zone", Stripe::zone, 0.8),
+        ask("before which coat", Stripe::before_coat, 0.9),
+        ask("edges, welds, corners: which", Stripe::on, 2.4),
+        ask("product", Stripe::product, 1.0),
+        ask("batch", Stripe::batch, 1.2),
+        ask("begun", Stripe::began, 1.2),
+        ask("finished", Stripe::ended, 1.2),
+        ask("by whom", Stripe::by, 1.2),
     ],
     names: 2,
     in_head: &[],
     rows: no_rows,
     blank: blank(0, 4),
-    is_scanned: true,
+    is_scanned: false,
 };
 
 const TESTS: Part = Part {
-    spec: &papers::SPEC,
-    about: "Tests of the coating: adhesion, pores, cure and others",
+    spec: &tested::SPEC,
+    about: "Tests of the coating: pores, adhesion, cure, and tie-ins while wet",
     columns: &[
-        untyped("zone and place", 1.4),
-        untyped("after which coat", 0.9),
-        untyped("which test, by which standard", 2.0),
-        untyped("instrument and its setting", 1.6),
-        untyped("result, with its unit", 1.8),
-        untyped("when tested (day, hh:mm)", 1.2),
-        untyped("tested by", 1.2),
+        ask("zone", CoatingTest::zone, 0.8),
+        ask("after coat no.", CoatingTest::after_coat, 0.7),
+        ask("spot", CoatingTest::spot, 0.7),
+        ask("test", CoatingTest::kind, 1.1),
+        ask("by which standard", CoatingTest::method, 1.3),
+        ask("instrument", CoatingTest::instrument, 1.0),
+        ask("voltage", CoatingTest::voltage_v, 0.8),
+        ask("holidays found", CoatingTest::found, 0.8),
+        ask("pulled off at", CoatingTest::pull_off_kpa, 1.0),
+        ask("cross cut, 0 to 5", CoatingTest::cross_cut, 0.8),
+        ask("solvent rub, 0 to 5", CoatingTest::rub, 0.8),
+        ask("accepted", CoatingTest::accepted, 0.9),
+        ask("when", CoatingTest::at, 1.2),
+        ask("tested by", CoatingTest::by, 1.2),
     ],
-    names: 3,
+    names: 4,
     in_head: &[],
     rows: no_rows,
     blank: blank(0, 3),
-    is_scanned: true,
+    is_scanned: false,
 };
 
 const AREAS: Part = Part {
@@ -867,16 +879,57 @@ const PLATING: Part = Part {
         ask("to port", Gauging::y, 0.9),
         ask("original thickness", Gauging::original_m, 1.1),
         ask("thickness found", Gauging::measured_m, 1.2),
+        ask("deepest pit", Gauging::pit_depth_m, 0.9),
         ask("when", Gauging::at, 0.8),
     ],
     names: 2,
-    in_head: &[Gauging::by],
+    in_head: &[Gauging::instrument, Gauging::through_coating, Gauging::by],
     rows: |known, _| {
         let columns =
             [Gauging::strake, Gauging::plate, Gauging::x, Gauging::y, Gauging::original_m];
         known.latest(&plating::SPEC, &columns)
     },
     blank: blank(2, 12),
+    is_scanned: false,
+};
+
+const INSTRUMENTS: Part = Part {
+    spec: &plating::INSTRUMENTS_SPEC,
+    about: "The instrument on its references",
+    columns: &[
+        ask("instrument", InstrumentCheck::instrument, 1.0),
+        ask("reference", InstrumentCheck::reference_m, 1.0),
+        ask("reading", InstrumentCheck::reading_m, 1.0),
+        ask("when", InstrumentCheck::at, 1.2),
+    ],
+    names: 1,
+    in_head: &[InstrumentCheck::by],
+    rows: no_rows,
+    blank: blank(0, 6),
+    is_scanned: false,
+};
+
+const REPAIRS: Part = Part {
+    spec: &repairs::SPEC,
+    about: "Doublers, renewed plates and welds, with the steel that the heat reached",
+    columns: &[
+        ask("repair", Repair::id, 0.8),
+        ask("what it is", Repair::kind, 1.0),
+        ask("of which plate", Repair::about, 1.3),
+        ask("zone", Repair::zone, 0.8),
+        ask("forward of the stern reference point", Repair::x, 1.2),
+        ask("to port", Repair::y, 0.9),
+        ask("fore and aft", Repair::length, 0.9),
+        ask("athwart", Repair::width, 0.9),
+        ask("begun", Repair::began, 1.2),
+        ask("finished", Repair::ended, 1.2),
+        ask("coating made good", Repair::touched_up, 1.2),
+        ask("by", Repair::by, 1.2),
+    ],
+    names: 2,
+    in_head: &[],
+    rows: no_rows,
+    blank: blank(0, 6),
     is_scanned: false,
 };
 

@@ -8,14 +8,13 @@ use super::with_plain_signs;
 
 /// Every grade, by the word that names it in this program.
 pub const WORDS: &[&str] = &[
-    "sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "psa2", "psa2.5", "psa3", "pst2", "pst3", "pma", "wa1", "wa2",
-    "wa2.5", "sp1", "sp2", "sp3", "sp5", "sp6", "sp7", "sp10", "sp11", "sp14", "sp15", "sp16", "sp18", "wj-1",
-    "wj-2", "wj-3", "wj-4",
+    "sa1", "sa2", "sa2.5", "sa3", "st2", "st3", "psa2", "psa2.5", "psa3", "pst2", "pst3", "pma",
+    "wa1", "wa2", "wa2.5", "sp1", "sp2", "sp3", "sp5", "sp6", "sp7", "sp10", "sp11", "sp14",
+    "sp15", "sp16", "sp18", "wj-1", "wj-2", "wj-3", "wj-4",
 ];
 
 /// What a cell for a grade may hold, in words.
-pub const EXPECTED: &str =
-    "a grade of ISO 8501-1 (Sa 1, Sa 2, Sa 2 1/2, Sa 3, St 2, St 3), ISO 8501-2 (P Sa 2 to P Sa 3, P St 2, P St 3, P Ma), \
+pub const EXPECTED: &str = "a grade of ISO 8501-1 (Sa 1, Sa 2, Sa 2 1/2, Sa 3, St 2, St 3), ISO 8501-2 (P Sa 2 to P Sa 3, P St 2, P St 3, P Ma), \
      ISO 8501-4 (Wa 1, Wa 2, Wa 2 1/2), SSPC and NACE (SP 1, 2, 3, 5, 6, 7, 10, 11, 14, 15, 16, 18; NACE No. 1, 2, 3, 4, \
      8), or WJ-1 to WJ-4; behind Wa and WJ also the flash rust: L, M or H";
 
@@ -54,7 +53,15 @@ pub fn read(text: &str) -> Option<GradeRead> {
                 continue;
             }
             "nace" | "sa" | "st" | "wa" => {
-                prefix = if run == "sa" { "sa" } else if run == "st" { "st" } else if run == "wa" { "wa" } else { "nace" };
+                prefix = if run == "sa" {
+                    "sa"
+                } else if run == "st" {
+                    "st"
+                } else if run == "wa" {
+                    "wa"
+                } else {
+                    "nace"
+                };
                 continue;
             }
             "p" => {
@@ -121,7 +128,9 @@ fn without_standard(text: &str) -> String {
     let mut text = text.to_string();
     for part in ["8501-1", "8501-2", "8501-4"] {
         for year in [":2007", ":1988", ":1994", ":2006", ":2020", ""] {
-            text = text.replace(&format!("iso {part}{year}"), "").replace(&format!("iso{part}{year}"), "");
+            text = text
+                .replace(&format!("iso {part}{year}"), "")
+                .replace(&format!("iso{part}{year}"), "");
         }
     }
     text
@@ -207,8 +216,24 @@ mod tests {
     #[test]
     fn what_is_no_grade_or_two() {
         for written in [
-            "Sa4", "Sa", "St1", "P Sa 1", "SP 4", "SP 10/NACE No. 3", "NACE 5", "WJ-5", "L", "Sa2.5 L", "Sa2 Sa3", "SP",
-            "WJ-2 L M", "Sa 2.5 mostly", "P", "P Wa 2", "2.5", "",
+            "Sa4",
+            "Sa",
+            "St1",
+            "P Sa 1",
+            "SP 4",
+            "SP 10/NACE No. 3",
+            "NACE 5",
+            "WJ-5",
+            "L",
+            "Sa2.5 L",
+            "Sa2 Sa3",
+            "SP",
+            "WJ-2 L M",
+            "Sa 2.5 mostly",
+            "P",
+            "P Wa 2",
+            "2.5",
+            "",
         ] {
             assert_eq!(read(written), None, "{written}");
         }

@@ -51,11 +51,13 @@ pub const CASES: &[Case] = &[
         })
     }),
     Case::new("coats of a zone's scheme", "coating/scheme.csv", |was, count| {
-        rows(was, count, |n| format!("KL,{},EP1,125,100,200,,,,,", n + 10))
+        rows(was, count, |n| format!("KL,{},EP1,125,100,200,,,,,,,,,", n + 10))
     })
     .up_to(980),
     Case::new("schemes of many zones", "coating/scheme.csv", |was, count| {
-        rows(was, count, |n| format!("N{},{},EP1,125,100,200,Sa2.5,50,90,50,2", n % 80, 1 + n / 80))
+        rows(was, count, |n| {
+            format!("N{},{},EP1,125,100,200,Sa2.5,50,90,50,2,,,,", n % 80, 1 + n / 80)
+        })
     })
     .up_to(960)
     .beside(&[("coating/zones.csv", |was, _| rows(was, 80, |n| format!("N{n},side,,,,100,1.0")))]),
@@ -96,6 +98,18 @@ pub const CASES: &[Case] = &[
             (format!("N{n}"), 30.0 + 0.5 * (n % 60) as f64, 1.0 + 0.05 * (n / 60) as f64)
         })
     })]),
+    Case::new("stripe coats", "coating/stripes.csv", |was, count| {
+        rows(was, count, |n| {
+            format!("SP,2,seams,EP2,EP2-1008,{},{},Corwin Thackerell", at(20 * n), at(20 * n + 10))
+        })
+    })
+    .up_to(980),
+    Case::new("tests of the coating", "coating/tests.csv", |was, count| {
+        rows(was, count, |n| {
+            format!("BP,4,holiday,,HD1,90,1,,,,,,no,,N{n},30.0,3.0,{},Rufus Fennimarch", at(20 * n))
+        })
+    })
+    .up_to(9_600),
     Case::new("readings of the climate", "coating/climate.csv", |was, count| {
         rows(was, count, |n| format!("{},,11.0,62,11.4,4.0,Rufus Fennimarch,", at(20 * n)))
     }),
@@ -130,7 +144,7 @@ fn film(zone: &str, spot: &str, n: usize) -> String {
 }
 
 fn application(what: &str, began: String, ended: String) -> String {
-    format!("{what},1,EP1,EP1-0917,{began},{ended},1.0,190,Corwin Thackerell,,,,,")
+    format!("{what},1,EP1,EP1-0917,{began},{ended},1.0,190,Corwin Thackerell,,,,,,,,,")
 }
 
 /// Small rectangles, a row for each corner.

@@ -90,15 +90,24 @@ pub const CASES: &[Case] = &[
     }),
     Case::new("plates gauged", "hull/plating.csv", |was, count| {
         rows(was, count, |n| {
-            format!("N-P,{n},20.0,0.3,15.0,14.0,,20,,{},Lettice Vornham,", at(20 * n))
+            format!("N-P,{n},20.0,0.3,15.0,14.0,,20,,{},Lettice Vornham,,,,,", at(20 * n))
         })
     }),
     Case::new("strakes", "hull/plating.csv", |was, count| {
-        rows(was, count, |n| format!("N{n},1,20.0,0.3,15.0,9.0,,20,,{},Lettice Vornham,", at(20 * n)))
+        rows(was, count, |n| format!("N{n},1,20.0,0.3,15.0,9.0,,20,,{},Lettice Vornham,,,,,", at(20 * n)))
     }),
     Case::new("one plate gauged again and again", "hull/plating.csv", |was, count| {
-        rows(was, count, |n| format!("N-P,1,20.0,0.3,15.0,9.0,,20,,{},Lettice Vornham,", at(20 * n)))
+        rows(was, count, |n| format!("N-P,1,20.0,0.3,15.0,9.0,,20,,{},Lettice Vornham,,,,,", at(20 * n)))
     }),
+    Case::new("checks of instruments", "hull/instruments.csv", |was, count| {
+        rows(was, count, |n| format!("UT4,10.0,10.0,{},Lettice Vornham", at(20 * n)))
+    }),
+    Case::new("repairs", "hull/repairs.csv", |was, count| {
+        rows(was, count, |n| {
+            format!("N{n},weld,,KL,30.0,0.1,200,100,{},{},,,Ivo Pellwright", at(20 * n), at(20 * n + 10))
+        })
+    })
+    .up_to(480),
     Case::new("anodes", "hull/anodes.csv", |was, count| {
         rows(was, count, |n| format!("N{n},30.0,0.3,10.1,1.0,no,{},Lettice Vornham,", at(20 * n)))
     }),

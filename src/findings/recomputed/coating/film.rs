@@ -352,8 +352,9 @@ fn too_early(
             let job = &zone.jobs[*job];
             job.coat.is_some_and(|number| number >= coat) && job.to_h <= read_h
         };
-        match reading.hull.and_then(|hull| ground.chain_at(hull, read_h)) {
-            Some(chain) => !chain.iter().any(on),
+        match reading.hull.and_then(|hull| ground.cell_at(hull)) {
+            // A coat that was taken off before had been on.
+            Some(cell) => !cell.chains().flatten().any(on),
             None => read_h < first,
         }
     };
@@ -379,8 +380,10 @@ fn too_late(
         let reading = &project.film[**at];
         let Some(read_h) = reading.at.map(hours) else { return false };
         let over = |job: &Job| is_later(job) && job.to_h < read_h;
-        match reading.hull.and_then(|hull| ground.chain_at(hull, read_h)) {
-            Some(chain) => chain.iter().any(|job| over(&zone.jobs[*job])),
+        match reading.hull.and_then(|hull| ground.cell_at(hull)) {
+            Some(cell) => {
+                cell.chain_at(read_h, &zone.jobs).iter().any(|job| over(&zone.jobs[*job]))
+            }
             // A drawn area may be any part of the zone.
             None => reading.area.is_none() && zone.jobs.iter().filter(over_all).any(over),
         }
@@ -389,10 +392,7 @@ fn too_late(
 }
 
 /// The parts of a zone in plan, to be asked what a place received.
-struct Ground<'a> {
-    parts: Vec<([f64; 4], &'a Polygon<f64>, &'a Cell)>,
-    jobs: &'a [Job],
-}
+struct Ground<'a>(Vec<([f64; 4], &'a Polygon<f64>, &'a Cell)>);
 
 impl<'a> Ground<'a> {
     fn new(zone: &'a ZoneHistory) -> Self {
@@ -400,17 +400,16 @@ impl<'a> Ground<'a> {
         let parts = cells.filter(|_| zone.shape.is_some()).flat_map(|cell| {
             cell.shape.0.iter().filter_map(move |part| Some((extent(part)?, part, cell)))
         });
-        Self { parts: parts.collect(), jobs: &zone.jobs }
+        Self(parts.collect())
     }
 
-    /// The jobs of the chain that lay at a place at a time, and those of later; `None` outside the zone.
-    fn chain_at(&self, hull: Coord<f64>, at_h: f64) -> Option<&'a [usize]> {
+    /// The part of the zone at a place; `None` outside of it.
+    fn cell_at(&self, hull: Coord<f64>) -> Option<&'a Cell> {
         let point = Point::from(hull);
         let near = |[x0, x1, y0, y1]: &[f64; 4]| {
             (*x0..=*x1).contains(&hull.x) && (*y0..=*y1).contains(&hull.y)
         };
-        let mut parts = self.parts.iter();
-        let found = parts.find(|(around, part, _)| near(around) && part.contains(&point));
-        found.map(|(.., cell)| cell.chain_at(at_h, self.jobs))
+        let found = self.0.iter().find(|(around, part, _)| near(around) && part.contains(&point));
+        found.map(|(.., cell)| *cell)
     }
 }

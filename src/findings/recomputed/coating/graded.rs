@@ -22,3 +22,40 @@ pub fn reaches(written: &str, before: &Before) -> Option<bool> {
     let compared: Vec<bool> = asked.filter_map(|asked| at_least(found, asked)).collect();
     (!compared.is_empty()).then(|| compared.contains(&true))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn before(grade: &str, accepts: &[&str]) -> Before {
+        let accepts = accepts.iter().map(ToString::to_string).collect();
+        Before { grade: Some(grade.to_string()), accepts, ..Before::default() }
+    }
+
+    #[test]
+    fn the_scheme_says_what_it_accepts_from_other_standards() {
+        let asked = before("Sa 2 1/2", &["SP 10", "WJ-2 L"]);
+        for (found, reached) in [
+            ("Sa2.5", Some(true)),
+            ("Sa 3", Some(true)),
+            ("Sa 2", Some(false)),
+            ("SSPC-SP 10/NACE No. 2", Some(true)),
+            ("SP 5", Some(true)),
+            ("SP 6", Some(false)),
+            ("WJ-2 L", Some(true)),
+            ("WJ-1 L", Some(true)),
+            ("WJ-2 M", Some(false)),
+            ("WJ-2", None),
+            ("St 3", None),
+            ("P Sa 2 1/2", None),
+            ("none", None),
+        ] {
+            assert_eq!(reaches(found, &asked), reached, "{found}");
+        }
+        assert_eq!(
+            reaches("SP 10", &before("Sa 2 1/2", &[])),
+            None,
+            "nobody said that it is accepted"
+        );
+    }
+}

@@ -3,7 +3,9 @@
 pub mod applied;
 pub mod film;
 pub mod graded;
+pub mod limited;
 pub mod short;
+pub mod tested;
 pub mod windows;
 mod zone;
 
@@ -13,6 +15,7 @@ use crate::records::Project;
 use applied::Applied;
 use film::Film;
 use short::{Shortfall, shortfall};
+use tested::Tested;
 use windows::Windows;
 
 pub(super) use zone::histories;
@@ -29,6 +32,8 @@ pub struct Coating {
     pub applied: Vec<Applied>,
     /// Film readings by zone and coat.
     pub film: Vec<Film>,
+    /// Tests by zone, coat and kind.
+    pub tested: Vec<Tested>,
 }
 
 impl Coating {
@@ -46,6 +51,7 @@ impl Coating {
                 )
             },
         );
-        Self { short, applied: applied::with_windows(applied, windows), film, zones }
+        let tested = tested::tested(project, &zones, hidden);
+        Self { tested, short, applied: applied::with_windows(applied, windows), film, zones }
     }
 }

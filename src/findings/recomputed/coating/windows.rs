@@ -378,9 +378,8 @@ fn renewal(
         }
     }
     // As a rule one reached all of it.
-    let whole = |(_, reached): &&(usize, &MultiPolygon<f64>)| {
-        solid(&without(steel, reached)).0.is_empty()
-    };
+    let whole =
+        |(_, reached): &&(usize, &MultiPolygon<f64>)| solid(&without(steel, reached)).0.is_empty();
     if let Some((check, _)) = distinct.iter().find(whole) {
         return vec![*check];
     }

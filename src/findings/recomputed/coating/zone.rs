@@ -248,13 +248,19 @@ fn jobs(project: &Project, zone: &Zone) -> (Vec<What>, Vec<Job>) {
     let coats = coats.filter_map(|(at, coat)| {
         let (from_h, to_h) = span_h(coat)?;
         let claim = claim(&coat.extent);
-        Some((What::Coat(at), Job { from_h, to_h, claim, coat: Some(coat.coat), clears: Clears::Nothing }))
+        Some((
+            What::Coat(at),
+            Job { from_h, to_h, claim, coat: Some(coat.coat), clears: Clears::Nothing },
+        ))
     });
     let checks = project.preparation.iter().enumerate().filter(|(_, check)| check.zone == zone.id);
     let checks = checks.filter_map(|(at, check)| {
         let at_h = hours(check.at?);
         let claim = claim(&check.extent);
-        Some((What::Preparation(at), Job { from_h: at_h, to_h: at_h, claim, coat: None, clears: clears(check) }))
+        Some((
+            What::Preparation(at),
+            Job { from_h: at_h, to_h: at_h, claim, coat: None, clears: clears(check) },
+        ))
     });
     coats.chain(checks).unzip()
 }
