@@ -241,7 +241,10 @@ mod tests {
         assert_eq!(found(" fleeting "), ["Shift"]);
         assert_eq!(found("srp"), ["Stern reference point"]);
         assert_eq!(found("dft"), ["Dry film thickness"]);
-        assert_eq!(found("block"), ["Keel block", "Bilge block", "Knuckle block", "diver-contact"]);
+        assert_eq!(
+            found("block"),
+            ["Keel block", "Bilge block", "Knuckle block", "diver-contact", "blocks-accepted"]
+        );
         assert_eq!(found("sea chest"), ["Sea chest", "sea-chest"]);
         assert_eq!(found("exposed"), ["Exposed"]);
         assert_eq!(found("paravane"), Vec::<&str>::new());

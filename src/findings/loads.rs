@@ -1,5 +1,6 @@
 //! Block loads: layers against heights, pressures against limits, gaps predicted against measured.
 
+use super::bilge::hauled_after;
 use super::finding::{Against, Figure, Finding, Outcome};
 use super::judge::{
     Comparison, Judgement, Limited, Side, agrees, beyond_limit, compare, differs, incomplete,
@@ -7,7 +8,7 @@ use super::judge::{
 };
 use super::naming::{Named, distinct_ids};
 use super::recomputed::Recomputed;
-use super::recomputed::loads::{Borne, Loads};
+use super::recomputed::loads::{Borne, Loads, wedged_m};
 use crate::calc::formula::Formula;
 use crate::calc::loads::floor::{ON_FLOOR, PER_METRE};
 use crate::calc::loads::girder::{BENDING, GIRDER, Station};
@@ -275,8 +276,11 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
         let stands = block.is_some_and(|block| block.stands_in(id));
         let predicted = loads.with_water(gap.water_depth_m).and_then(|(shared, _)| {
             let mut rows = loads.rows(shared);
+            // What wedges closed after it was measured was still open.
+            let wedged_m =
+                |block: &Block| gap.at.map_or(0.0, |at| wedged_m(project, id, block, Some(at)));
             rows.find(|(b, ..)| project.blocks[b.block].id == gap.block)
-                .map(|row| row.3)
+                .map(|row| row.3 + block.map_or(0.0, wedged_m))
                 .ok_or_else(|| "the hull does not lie over its cap".into())
         });
         let when = match gap.water_depth_m {
@@ -292,7 +296,17 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
             tolerance,
         }
         .finding(subject);
-        let compared = if stands {
+        let hauled = gap.at.and_then(|at| hauled_after(project, id, &gap.block, at));
+        let compared = if let (true, Some(row)) = (stands, hauled) {
+            let hauled_at = row.hauled_at.map_or_else(Text::new, |at| text!("{}", at));
+            let sentence = text!(
+                "A gap was measured at {} in {}, and that block was not hauled before {}.",
+                gap.block,
+                id,
+                hauled_at
+            );
+            differs(sentence).replace_in(compared).doubting(&row.place)
+        } else if stands {
             compared
         } else {
             let sentence = text!(

@@ -2,6 +2,7 @@
 
 pub mod among;
 pub mod answers;
+pub mod bilge;
 pub mod blanks;
 pub mod cause;
 pub mod changes;
@@ -174,6 +175,7 @@ fn compared(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     findings.extend(drafts::findings(project, recomputed));
     findings.extend(landing::findings(project, recomputed));
     findings.extend(loads::findings(project, recomputed));
+    findings.extend(bilge::findings(project));
     findings.extend(holds::findings(project));
     findings.extend(coating::findings(project, recomputed));
     findings.extend(film::findings(project, recomputed));

@@ -155,6 +155,7 @@ subjects! {
     FloorLoad(position) => "landing.{position}.loads.floor": Danger, differs Doubt;
     FloorPressure(position) => "landing.{position}.loads.floor_pressure": Danger, differs Doubt;
     Gap(position, name) => "landing.{position}.gap.{name}": Doubt;
+    BilgeOrder(position) => "landing.{position}.bilge": Doubt;
     HoldOrder(position) => "landing.{position}.holds.order": Doubt;
     HoldsSigned(position) => "landing.{position}.holds.signed": Doubt;
     HoldPeople => "landing.holds.people": Slip;

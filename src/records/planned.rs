@@ -38,6 +38,7 @@ impl Project {
         planned.water.clear();
         planned.checks.clear();
         planned.gaps.clear();
+        planned.bilge.clear();
         planned.holds.clear();
         planned.preparation.clear();
         planned.stripes.clear();

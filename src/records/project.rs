@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::bilge::BilgeBlock;
 use super::blocks::Block;
 use super::bottom::Bottom;
 use super::budget::Budget;
@@ -53,7 +54,7 @@ use super::weights::{Buoyancy, Moved, Stiffness, Weight};
 use super::workbook::Workbook;
 use super::zones::{DrawnArea, Zone};
 use super::{
-    blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, holds,
+    bilge, blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, holds,
     hydrostatics, keel, keyed, layers, openings, papers, parts, plan, plating, positions,
     preparation, products, remarks, repairs, scheme, stops, stripes, tested, water, weights,
     workbook, zones,
@@ -164,6 +165,7 @@ project! {
         stops: Vec<Stop> = rows(Stop::from_entry), in stops::SPEC;
         checks: Vec<LandingCheck> = rows(LandingCheck::from_entry), in checks::SPEC;
         gaps: Vec<Gap> = rows(Gap::from_entry), in checks::GAPS_SPEC;
+        bilge: Vec<BilgeBlock> = rows(BilgeBlock::from_entry), in bilge::SPEC;
         holds: Vec<Hold> = rows(Hold::from_entry), in holds::SPEC;
         weights: Vec<Weight> = checked(Weight::read), in weights::SPEC;
         stiffness: Vec<Stiffness> = checked(Stiffness::read), in weights::STIFFNESS_SPEC;

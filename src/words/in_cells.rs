@@ -152,6 +152,12 @@ pub(super) const WORDS: &[Word] = &[
         "a hold point: openings are closed, plugs are in and people are out, and the water may be let in again",
     ),
     word("afloat-accepted", &[], "a hold point: she floats, and no leak was found"),
+    word(
+        "hauled",
+        &[],
+        "a bilge block that was drawn under her once she rested on her keel blocks",
+    ),
+    word("fixed", &[], "a bilge block that stood in its place before she came"),
     word("blast", &[], "blasting with grit down to the grade named: it takes the old paint off"),
     word(
         "sweep",

@@ -23,6 +23,8 @@ const UNITS: &[(&str, &str, f64)] = &[
     ("t_m3", "lb_ft3", 1000.0 * 0.028_316_846_592 / 0.453_592_37),
     ("mg_m2", "ug_cm2", 0.1),
     ("m_per_h", "ft_per_h", 1.0 / 0.3048),
+    // Stays as it is, and is no length.
+    ("t_per_m", "t_per_m", 1.0),
     ("mm", "in", 1.0 / 25.4),
     ("um", "mils", 1.0 / 25.4),
     ("m2", "sq_ft", 1.0 / 0.092_903_04),

@@ -163,7 +163,7 @@ const SLIPS: &[Slip] = &[
     slip(
         "a position mistyped where it is described",
         &[r#"cell positions/positions.csv P2 position: P-2"#],
-        "landing/checks.csv:10",
+        "landing/bilge.csv:8",
         "P2",
         "write P2 there",
     ),

@@ -204,6 +204,7 @@ const COLUMNS: &[(&str, &str, &[&str])] = &[
     ("climate-and-coating.pdf", "coating/areas.csv", &[]),
     ("landing.pdf", "landing/checks.csv", &["position", "by"]),
     ("landing.pdf", "landing/holds.csv", &["position"]),
+    ("gaps.pdf", "landing/bilge.csv", &["position", "by"]),
     ("landing.pdf", "landing/drafts.csv", &["position", "by", "planned_draft_m"]),
     ("landing.pdf", "positions/marks.csv", &["position", "read_by"]),
     ("gaps.pdf", "landing/gaps.csv", &["position", "by"]),

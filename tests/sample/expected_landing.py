@@ -258,6 +258,12 @@ def stack_heights():
     return out
 
 
+def wedged(position, block, after=None):
+    """What wedges closed of the gap over a block, m; of that what was driven after a moment."""
+    rows_of = [r for r in rows("landing/bilge.csv") if (r["position"], r["block"]) == (position, block) and r["wedged_mm"]]
+    return sum(float(r["wedged_mm"]) / 1000.0 for r in rows_of if after is None or moment_in_time(r["wedged_at"]) > after)
+
+
 def standing(position, but=(), also=()):
     """Blocks in a position. Gap before anything bears: against the least-squares line of the keel blocks' tops; built-in clearance for
     the others, the keel's rise counted for all."""
@@ -268,7 +274,7 @@ def standing(position, but=(), also=()):
         station = float(b["station_m"])
         x, y = hull_place(station, float(b["offset_m"]), position)
         seat = bearing(b, x, y, position)
-        built_in = float(b["clearance_mm"]) / 1000.0 if b["clearance_mm"] else tops(station) - float(b["top_level_m"])
+        built_in = float(b["clearance_mm"]) / 1000.0 - wedged(name, b["block"]) if b["clearance_mm"] else tops(station) - float(b["top_level_m"])
         out.append({
             "block": b["block"], "row": b["row"], "x": x, "y": seat.centroid.y, "area": seat.area, "k": stiff.get(b["block"], stiff.get(b["row"])),
             "gap": built_in + keel_rise(x), "top": float(b["top_level_m"]) if b["top_level_m"] else None,
@@ -681,7 +687,7 @@ def main():
                 level = SETTINGS["dock"]["floor_level_m"] + depth
                 wet[depth] = loads(position, since, heels=False, buoyancy=afloat_part(level))["blocks"]
             model = girder["blocks"] if depth is None else wet[depth]
-            recorded, predicted = float(r["gap_mm"]) / 1000.0, model[r["block"]]["gap_m"]
+            recorded, predicted = float(r["gap_mm"]) / 1000.0, model[r["block"]]["gap_m"] + wedged(name, r["block"], moment_in_time(r["at"]))
             gaps.append({"block": r["block"], "water_depth_m": depth, "recorded_m": recorded, "predicted_m": predicted})
             key = f"landing.{name}.gap.{r['block']}" + ("" if depth is None else ".wet")
             found[key] = says(abs(recorded - predicted) <= tolerance)

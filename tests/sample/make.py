@@ -9,6 +9,7 @@ with a `make` function, added to the list below.
 """
 
 import anodes
+import bilge
 import blocks
 import bottom
 import checks
@@ -44,7 +45,7 @@ import zones
 from writing import not_made_here
 
 SUBJECTS = [
-    readme, docking, blocks, bottom, keel, layers, openings, plan_positions, positions, divers, hullform, weights, moved, drafts, stops, water, checks, gaps, holds,
+    readme, docking, blocks, bottom, keel, layers, openings, plan_positions, positions, divers, hullform, weights, moved, drafts, stops, water, checks, gaps, bilge, holds,
     zones, products, scheme, preparation, coats, stripes, climate, film, gauges, tested, plating, anodes, papers, remarks,
 ]
 

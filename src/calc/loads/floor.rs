@@ -5,17 +5,17 @@ use crate::calc::formula::Formula;
 /// Load on a metre of the dock's length.
 pub const PER_METRE: Formula = Formula {
     name: "load per metre of the dock",
-    title: "Load on a metre of the dock\u{2019}s length",
+    title: "Load on a metre of the dock's length",
     says: "each block load even over the length of its cap along the dock, those of all rows together; the greatest sum on \
-           any stretch as long as stated, divided by that length. The blocks\u{2019} own weight is not counted",
-    source: "definition; the length is the dock\u{2019}s, or our choice",
+           any stretch as long as stated, divided by that length. The blocks' own weight is not counted",
+    source: "definition; the length is the dock's, or our choice",
 };
 
 /// Pressure of a block on the dock's floor.
 pub const ON_FLOOR: Formula = Formula {
     name: "pressure on the floor",
-    title: "Pressure of a block on the dock\u{2019}s floor",
-    says: "`load / area of the lowest layer`, the block\u{2019}s own weight not counted",
+    title: "Pressure of a block on the dock's floor",
+    says: "`load / area of the lowest layer`, the block's own weight not counted",
     source: "definition of pressure",
 };
 

@@ -1,6 +1,7 @@
 //! How the blocks share the load in each position: springs from the layers, gaps from tops, keel line
 //! and built-in clearances, weight from the curve and what was moved since.
 
+use chrono::{DateTime, FixedOffset};
 use geo::{Area, BoundingRect, Centroid};
 
 use super::afloat::Ship;
@@ -12,6 +13,7 @@ use crate::calc::loads::girder::{Girder, HullLength, Station};
 use crate::calc::loads::springs::{self, stiffness_kn_per_m};
 use crate::calc::loads::weight::{Curve, Length};
 use crate::calc::loads::{BlockSpring, Carried, LoadsError, Outcome, girder, pressure_kpa, rigid};
+use crate::findings::bilge::{hauled_after, set_in};
 use crate::findings::judge;
 use crate::hull::Lie;
 use crate::records::Project;
@@ -363,11 +365,29 @@ fn fill(
     let springs = springs_of(&out.blocks);
     for water_depth_m in depths {
         let lift = lift(&bed, ship, number, landing, water_depth_m);
-        let shared = lift.and_then(|lift| wet(&bed, &springs, &carried, lift));
+        let absent = not_hauled(project, &position.id, water_depth_m, &out.blocks);
+        let shared = lift.and_then(|lift| wet(&bed, &springs, &absent, &carried, lift));
         out.wet.push(Wet { water_depth_m, shared });
     }
     out.left_out = left_out(&bed, number, &carried, out);
     Ok(())
+}
+
+/// Which of the bearing blocks had not been hauled under her when gaps were first measured at a depth of water.
+fn not_hauled(
+    project: &Project,
+    position: &str,
+    water_depth_m: f64,
+    blocks: &[Bearing],
+) -> Vec<bool> {
+    let measured = project.gaps.iter().filter(|gap| gap.position == position);
+    let at_depth = measured.filter(|gap| gap.water_depth_m == Some(water_depth_m));
+    let first = at_depth.filter_map(|gap| gap.at).min();
+    let is_absent = |bearing: &Bearing| {
+        let block = &project.blocks[bearing.block].id;
+        first.is_some_and(|at| hauled_after(project, position, block, at).is_some())
+    };
+    blocks.iter().map(is_absent).collect()
 }
 
 /// Depths of water over the floor at station 0 at the stops of a position, m.
@@ -383,6 +403,8 @@ fn depths_at_stops_m<'a>(
 /// What the blocks of a position are built to, and the ship that lies on them.
 struct Bed<'a> {
     project: &'a Project,
+    /// The position whose wedges close gaps.
+    position: &'a str,
     lie: &'a Lie,
     /// The line of the keel blocks' tops, to which bilge blocks are built up with their clearance: the base
     /// line lies along it before anything gives.
@@ -400,7 +422,8 @@ fn dry<'a>(
 ) -> Result<(Bed<'a>, Carried), Text> {
     let line = line_of_tops(project, seats)
         .ok_or("the tops of at least two keel blocks were not recorded")?;
-    let bed = Bed { project, lie, line };
+    let position = project.positions.get(number).map_or("", |position| &position.id);
+    let bed = Bed { project, position, lie, line };
     out.blocks = bed.bearings(standing)?;
     let carried = carried(project, number)?;
     out.weight_t = carried.net_t();
@@ -470,7 +493,7 @@ impl Bed<'_> {
                 let clearance = block.clearance_m.ok_or_else(|| {
                     text!("the clearance built in at {} was not recorded", id(&block.id))
                 })?;
-                Ok(clearance + rise)
+                Ok(clearance + rise - wedged_m(self.project, self.position, block, None))
             }
         }
     }
@@ -486,6 +509,20 @@ impl Bed<'_> {
         let hull = hull(self.project)?;
         Ok(girder(springs, carried, &hull, LONGEST_M)?)
     }
+}
+
+/// How much of the gap over a block wedges closed in a position, m, or of that what was driven after a moment; never more
+/// than was built in.
+pub fn wedged_m(
+    project: &Project,
+    position: &str,
+    block: &Block,
+    after: Option<DateTime<FixedOffset>>,
+) -> f64 {
+    let rows = set_in(project, position).filter(|row| row.block == block.id);
+    let rows = rows.filter(|row| after.is_none() || row.wedged_at > after);
+    let closed_m: f64 = rows.filter_map(|row| row.wedged_m).sum();
+    closed_m.min(block.clearance_m.unwrap_or(0.0))
 }
 
 /// A block's own layers, or those of its row.
@@ -617,16 +654,30 @@ fn lift(
     Ok((vec![trapezoid], Buoyancy::Trapezoid))
 }
 
-/// The girder with that lift, or why it can't be worked out.
+/// So far below the hull that nothing bears on it, m: where a block stands that was not hauled yet.
+const AWAY_M: f64 = 1.0;
+
+/// The girder with that lift, or why it can't be worked out. Blocks that were not hauled yet bear nothing; the gap left
+/// over such a block is that to where it was to be hauled.
 fn wet(
     bed: &Bed<'_>,
     springs: &[BlockSpring],
+    absent: &[bool],
     dry: &Carried,
     (lengths, from): (Vec<Length>, Buoyancy),
 ) -> Result<(Outcome, Buoyancy), Text> {
     let lengths = lengths.into_iter().chain(dry.buoyancy.lengths().iter().copied());
     let buoyancy = Curve::new(lengths.collect())?;
-    Ok((bed.girder(springs, &Carried { buoyancy, ..dry.clone() })?.outcome, from))
+    let away = |absent: bool| if absent { AWAY_M } else { 0.0 };
+    let moved = springs.iter().zip(absent);
+    let moved: Vec<BlockSpring> = moved
+        .map(|(spring, absent)| BlockSpring { gap_m: spring.gap_m + away(*absent), ..*spring })
+        .collect();
+    let mut outcome = bed.girder(&moved, &Carried { buoyancy, ..dry.clone() })?.outcome;
+    for (gap_m, absent) in outcome.gaps_m.iter_mut().zip(absent) {
+        *gap_m = (*gap_m - away(*absent)).max(0.0);
+    }
+    Ok((outcome, from))
 }
 
 /// For each block left out of the position: its neighbours' loads had it stood, and as they were. A block

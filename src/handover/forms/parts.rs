@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::known::{Known, Row};
+use crate::records::bilge::{self, BilgeBlock};
 use crate::records::blocks::{self, Block};
 use crate::records::checks::{self, Gap, LandingCheck};
 use crate::records::climate::{self, Climate};
@@ -167,9 +168,12 @@ pub(super) const FORMS: &[Form] = &[
     Form {
         file: "gaps.pdf",
         title: "Gap survey",
-        about: "Gaps between caps and hull in one position, to be filled in by hand.",
+        about: "Gaps between caps and hull in one position, and bilge blocks as they were set, to be filled in by hand.",
         each_position: true,
-        groups: &[group("Gap survey", false, true, &[GAPS])],
+        groups: &[
+            group("Gap survey", false, true, &[GAPS]),
+            group("Bilge blocks hauled and wedged", false, true, &[BILGE]),
+        ],
     },
     Form {
         file: "lift-off.pdf",
@@ -430,6 +434,23 @@ const CHECKS: Part = Part {
         kinds.map(|kind| vec![word(LandingCheck::check, kind)]).to_vec()
     },
     blank: blank(2, 8),
+    is_scanned: false,
+};
+
+const BILGE: Part = Part {
+    spec: &bilge::SPEC,
+    about: "One block to a row; a time of hauling only where it was hauled under her",
+    columns: &[
+        ask("block", BilgeBlock::block, 0.9),
+        ask("hauled or fixed", BilgeBlock::how, 1.0),
+        ask("when hauled tight", BilgeBlock::hauled_at, 1.0),
+        ask("gap closed by wedges", BilgeBlock::wedged_m, 1.2),
+        ask("when wedged", BilgeBlock::wedged_at, 1.0),
+    ],
+    names: 1,
+    in_head: &[BilgeBlock::position, BilgeBlock::by],
+    rows: no_rows,
+    blank: blank(14, 20),
     is_scanned: false,
 };
 

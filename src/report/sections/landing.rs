@@ -3,6 +3,7 @@
 
 use super::drawings::drawings_of;
 use crate::findings::Examined;
+use crate::findings::bilge::set_in;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::holds::signed_in;
 use crate::findings::landing::checks::landing_checks;
@@ -15,6 +16,7 @@ use crate::findings::subject::{ByName, Subject};
 use crate::pages::pieces::{centimetres, metres};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Project;
+use crate::records::bilge::BilgeBlock;
 use crate::records::blocks::Block;
 use crate::records::checks::{Gap, LandingCheck, called};
 use crate::records::drafts::Occasion;
@@ -28,13 +30,14 @@ use crate::text::{Form, Measure, Piece, Text, count, id, strong};
 use crate::units::nine_digits;
 
 /// What the calculations take for granted.
-const ASSUMPTIONS: [&str; 5] = [
+const ASSUMPTIONS: [&str; 6] = [
     "From first touch until the dock is dry she is a rigid keel of the shape that the drafts show; only loads and gaps \
      block by block are those of a girder that bends and shears.",
     "Until she is landed, the upthrust is on the first block touched alone.",
     "A block is its layers in series, each equally stiff at every load. Timber across the grain is far from that: it \
      stiffens as it is pressed, and creeps; loads and gaps are estimates.",
     "The centre of gravity lies on the centreline (y = 0) when she stands in the dry dock.",
+    "A hauled block bears from its hauling on as if it had stood there; what it took up as it was hauled tight is not known.",
     "With water still in the dock, buoyancy is a trapezoid of the right total and centre where no curve was recorded.",
 ];
 
@@ -767,6 +770,30 @@ impl<'a> Page<'a> {
                     Some(text!("{}: {}", id(&block.id), pressure.decimals(0)))
                 },
             ),
+            self.row(
+                "Bilge blocks hauled under her",
+                Some(Against::Words(Subject::BilgeOrder)),
+                |at| {
+                    let set = || set_in(self.project, &at.position.id);
+                    let hauled: Vec<&BilgeBlock> =
+                        set().filter(|row| row.hauled_at.is_some()).collect();
+                    let times = || hauled.iter().filter_map(|row| row.hauled_at);
+                    let (first, last) = (times().min(), times().max());
+                    let ids = hauled.iter().take(MOST_NAMED).map(|row| id(&row.block).into());
+                    let more = hauled.len().saturating_sub(MOST_NAMED);
+                    let more = (more > 0).then(|| text!("{} more", more));
+                    let named = Text::listed(ids.chain(more));
+                    first.zip(last).map(|(first, last)| text!("{}, {} to {}", named, first, last))
+                },
+            ),
+            self.row("Gaps closed by wedges", None, |at| {
+                let set = set_in(self.project, &at.position.id);
+                let wedged = set.filter_map(|row| {
+                    Some(text!("{}: {}", id(&row.block), Form::Small.measure(row.wedged_m?)))
+                });
+                let wedged: Vec<Text> = wedged.take(MOST_LISTED).collect();
+                Cell::if_any((!wedged.is_empty()).then(|| Text::joined(wedged, "; ")))
+            }),
             self.row("Left out, and what its neighbours bore instead", None, |at| {
                 let each = at.loads.left_out.iter().take(MOST_NAMED);
                 let left_out = Text::joined(each.filter_map(|row| self.left_out(row)), "; ");
