@@ -51,7 +51,7 @@ fn positions() -> impl Iterator<Item = (&'static str, &'static PositionRecompute
 #[test]
 fn every_outcome_is_the_expected_one() {
     // The landing and the coating have expectations of their own: tests/landing.rs, tests/coating/.
-    common::outcomes_are(&examined().findings, "expected.json", expected(), 413);
+    common::outcomes_are(&examined().findings, "expected.json", expected(), 416);
 }
 
 /// The plan, which the same program works out from planned stations and offsets.

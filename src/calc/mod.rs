@@ -6,6 +6,7 @@ pub mod among;
 pub mod blocks;
 pub mod climate;
 pub mod coating;
+pub mod copies;
 pub mod dewatering;
 pub mod drafts;
 pub mod exposure;
@@ -115,6 +116,7 @@ pub const FORMULAS: &[&Formula] = &[
     &plating::LOSS,
     &plating::RATE,
     &plating::ANODE_LOSS,
+    &copies::COPIED,
     &history::NEVER_EXPOSED,
     &history::UPPERMOST,
 ];

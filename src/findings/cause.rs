@@ -85,45 +85,93 @@ pub fn group<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<Group<'
 
 /// Names a record that a finding holds to be wrong as the cause of whatever else rests on it and does not agree, and of
 /// that finding itself. The first finding to doubt a record says of what it does not fit; one that doubts several names
-/// the first of them for all.
+/// the first of them for all. A record that is wrong in itself explains what doubts others because of it.
 ///
 /// A row is one record, whichever of its cells is meant.
 pub(super) fn follow_doubts(findings: &mut [Finding], project: &Project) {
-    let row = |place: &Place| (place.file.clone(), place.line);
-    let mut doubts: BTreeMap<(Arc<str>, Option<u32>), (Place, Cause)> = BTreeMap::new();
-    for finding in findings.iter().filter(|finding| finding.is_troubled()) {
-        let Some(first) = finding.doubted.first() else { continue };
-        let before = finding.doubted.iter().find_map(|place| doubts.get(&row(place)));
-        let cause = match before {
-            Some((_, cause)) => cause.clone(),
-            None => Cause { place: first.clone(), sentence: does_not_fit(finding) },
-        };
-        for place in &finding.doubted {
-            doubts.entry(row(place)).or_insert_with(|| (place.clone(), cause.clone()));
-        }
-    }
-    if doubts.is_empty() {
+    let doubting = |finding: &Finding| finding.is_troubled() && !finding.doubted.is_empty();
+    if !findings.iter().any(doubting) {
         return;
     }
     let rows = Rows::of(project);
-    let places = doubts.values().map(|(place, _)| place);
-    for finding in findings.iter_mut().filter(|finding| finding.outcome != Outcome::Agrees) {
-        let of = |place: &Place| doubts.get(&row(place)).map(|(_, cause)| cause);
-        let own = finding.doubted.first().filter(|_| finding.is_troubled());
-        // Where it rests on several, the first that it names; what it does not name only where something is wrong with it:
-        // a figure that is missing is missing whatever that record says.
-        let cause = match own {
-            Some(own) => of(own),
-            None if finding.cause.is_some() => None,
-            None => finding.records.iter().find_map(of).or_else(|| {
-                let resting = || rows.resting(finding, places.clone());
-                finding.is_troubled().then(resting).flatten().and_then(of)
-            }),
-        };
-        if let Some(cause) = cause {
-            finding.cause = Some(cause.clone());
+    let mut doubts = Doubts::default();
+    let in_itself = |finding: &Finding| finding.section() == "records";
+    findings.iter().filter(|finding| doubting(finding) && in_itself(finding)).for_each(|finding| {
+        doubts.add(finding);
+    });
+    let explained: Vec<Option<Cause>> = findings
+        .iter()
+        .map(|finding| match doubting(finding) && !in_itself(finding) {
+            true => doubts.explaining(finding, &rows),
+            false => None,
+        })
+        .collect();
+    for (finding, explained) in findings.iter().zip(&explained) {
+        if doubting(finding) && !in_itself(finding) && explained.is_none() {
+            doubts.add(finding);
         }
     }
+    for (finding, explained) in findings.iter_mut().zip(explained) {
+        let own = || doubts.of(finding.doubted.first()?).cloned();
+        let cause = match (&finding.cause, doubting(finding)) {
+            _ if finding.outcome == Outcome::Agrees => None,
+            (_, true) => explained.or_else(own),
+            (Some(cause), false) if finding.outcome == Outcome::Differs => {
+                doubts.of(&cause.place).cloned()
+            }
+            (Some(cause), false) => {
+                doubts.of(&cause.place).cloned().or_else(|| doubts.unlisted(finding, &rows))
+            }
+            (None, false) => doubts.explaining(finding, &rows),
+        };
+        if let Some(cause) = cause {
+            finding.cause = Some(cause);
+        }
+    }
+}
+
+/// Rows that findings hold to be wrong, each with a place in it and the cause that it is of others.
+#[derive(Default)]
+struct Doubts(BTreeMap<(Arc<str>, Option<u32>), (Place, Cause)>);
+
+fn row(place: &Place) -> (Arc<str>, Option<u32>) {
+    (place.file.clone(), place.line)
+}
+
+impl Doubts {
+    fn add(&mut self, finding: &Finding) {
+        let Some(first) = finding.doubted.first() else { return };
+        let before = finding.doubted.iter().find_map(|place| self.of(place));
+        let cause = before
+            .cloned()
+            .unwrap_or_else(|| Cause { place: first.clone(), sentence: does_not_fit(finding) });
+        for place in &finding.doubted {
+            self.0.entry(row(place)).or_insert_with(|| (place.clone(), cause.clone()));
+        }
+    }
+
+    fn of(&self, place: &Place) -> Option<&Cause> {
+        self.0.get(&row(place)).map(|(_, cause)| cause)
+    }
+
+    /// The cause of a finding: where it rests on several doubted rows, the first that it names.
+    fn explaining(&self, finding: &Finding, rows: &Rows<'_>) -> Option<Cause> {
+        let named = finding.records.iter().find_map(|place| self.of(place));
+        named.cloned().or_else(|| self.unlisted(finding, rows))
+    }
+
+    /// The cause of a finding that rests on a doubted row without naming it.
+    fn unlisted(&self, finding: &Finding, rows: &Rows<'_>) -> Option<Cause> {
+        let places = self.0.values().map(|(place, _)| place);
+        let place = follows(finding).then(|| rows.resting(finding, places))??;
+        self.of(place).cloned()
+    }
+}
+
+/// Whether a finding may follow from a record that it does not list. What was not recorded is missing whatever that record
+/// says; what could not be worked out may be so because of it.
+fn follows(finding: &Finding) -> bool {
+    finding.is_troubled() || !finding.sentence.contains("recorded")
 }
 
 /// What is said of the records that a finding doubts.
@@ -281,7 +329,10 @@ mod tests {
                 doubting(path, line),
                 clearance("P1", Outcome::BeyondLimit),
                 clearance("P2", Outcome::BeyondLimit),
-                clearance("P1", Outcome::NotRecorded),
+                Finding {
+                    sentence: "The limit was not recorded.".into(),
+                    ..clearance("P1", Outcome::NotRecorded)
+                },
                 of_water("P1"),
             ];
             follow_doubts(&mut findings, &docking());

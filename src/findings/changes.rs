@@ -259,6 +259,12 @@ pub static CHANGES: &[RuleChange] = &[
         what: "A grade that can't be compared with the one wanted leaves open whether that was reached, even where other checks \
                reached it, unless the scheme accepts it; grades are told as they were written.",
     },
+    RuleChange {
+        since: Version(0, 8, 0),
+        findings: &["records.*"],
+        what: "Records are held against themselves: what stands twice, numbers that are not plausible, and places that can't \
+               be meant have findings; nothing was said of them before.",
+    },
 ];
 
 /// What explains a finding that is about a plan now, whatever its id, and no other.

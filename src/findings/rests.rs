@@ -46,6 +46,9 @@ const BLOCKS: Basis = all("plan/blocks.csv");
 const BOTTOM: Basis = all("plan/bottom.csv");
 const KEEL: Basis = all("plan/keel.csv");
 const DRAFTS: Basis = all("landing/drafts.csv");
+/// Readings of one survey.
+const SURVEY: Basis =
+    Basis { of: "landing/drafts.csv", same: &[("position", "position"), ("occasion", "occasion")] };
 const MOVED: Basis = all("landing/moved.csv");
 /// What turns drafts into displacement and centres.
 const TABLE: [Basis; 3] = [
@@ -74,7 +77,7 @@ fn joined(parts: &[&[Basis]]) -> Vec<Basis> {
 /// On what findings of a subject rest beside the records that they list, what is nearest to them first.
 fn bases(subject: &Subject) -> Vec<Basis> {
     let (lie, table) = (LIE.as_slice(), TABLE.as_slice());
-    let landed = joined(&[lie, table, &[BLOCKS, KEEL, DOCK]]);
+    let landed = joined(&[lie, table, &[BLOCKS, KEEL, DOCK, MOVED]]);
     match subject {
         Subject::Station(_)
         | Subject::Offset(_)
@@ -95,6 +98,8 @@ fn bases(subject: &Subject) -> Vec<Basis> {
         Subject::Closed(_) | Subject::OpeningOrder(_) | Subject::PositionOrder => {
             vec![all("positions/positions.csv")]
         }
+        Subject::BlockHeight(_) => vec![DOCK],
+        Subject::Marks(..) => vec![SURVEY],
         Subject::Displacement(_) => joined(&[table, &[DRAFTS, MOVED]]),
         Subject::WeightsTotal | Subject::WeightsCentre => {
             joined(&[&[all("landing/weights.csv"), DRAFTS], table])
@@ -109,7 +114,13 @@ fn bases(subject: &Subject) -> Vec<Basis> {
         Subject::WaterTouched(_) | Subject::WaterLanded(_) => joined(&[&[WATER], &landed]),
         Subject::DewateringRate(_) | Subject::WaterEvents(_) => vec![WATER],
         Subject::GapRate(_) => vec![of_position("landing/gaps.csv"), WATER],
-        Subject::LoadsBalance(_) | Subject::LoadsPressure(_) | Subject::Gap(..) => {
+        Subject::LoadsBalance(_)
+        | Subject::LoadsPressure(_)
+        | Subject::BendingMoment(_)
+        | Subject::ShearForce(_)
+        | Subject::FloorLoad(_)
+        | Subject::FloorPressure(_)
+        | Subject::Gap(..) => {
             let own = [
                 all("landing/weights.csv"),
                 all("landing/stiffness.csv"),

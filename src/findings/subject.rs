@@ -228,6 +228,15 @@ subjects! {
     Captions => "papers.captions": Doubt;
     Unlisted => "papers.unlisted": Doubt;
 
+    Doubles => "records.doubles": Slip;
+    RowTwice(file, row) => "records.{file}.alike.{row}": Slip;
+    Twice(file, name) => "records.{file}.twice.{name}": Doubt;
+    Copied(file, name) => "records.{file}.copied.{name}": Doubt;
+    Ranges => "records.ranges": Slip;
+    Range(file, column) => "records.{file}.range.{column}": Slip;
+    Places => "records.places": Slip;
+    Misplaced(file, name) => "records.{file}.place.{name}": Slip;
+
     HistoryNeverExposed => "history.never_exposed": Steel;
     Reached(docking) => "history.{docking}.reached": Steel;
     Seal(docking) => "history.{docking}.seal": Doubt;

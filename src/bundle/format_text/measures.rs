@@ -2,6 +2,8 @@
 
 use super::page::Page;
 use crate::records::bounds::{BoundSpec, LIMITS, TOLERANCES};
+use crate::records::plausible::{Held, TABLES, Table};
+use crate::records::{FILES, KEYED_FILES};
 use crate::units::{ALSO, Quantity, STANDARD_GRAVITY_M_PER_S2, UNITS, nine_digits};
 
 pub(super) fn write(page: &mut Page) {
@@ -70,6 +72,42 @@ pub(super) fn write(page: &mut Page) {
     LIMITS.iter().for_each(|spec| bound(page, spec));
     page.section("Tolerances");
     TOLERANCES.iter().for_each(|spec| bound(page, spec));
+    plausible(page);
+}
+
+/// Which numbers are plausible, file by file.
+fn plausible(page: &mut Page) {
+    page.section("Plausible numbers");
+    page.says(
+        "No number is refused for its size. One that lies outside of these ranges is a finding that names the unit or the \
+         decimal point that would make it plausible: they are so wide that no honest record leaves them. What is plausible \
+         of this ship and dock besides is said in such findings themselves. Ranges are in the kept units.",
+    );
+    let unit = |table: &Table, column: &str| {
+        let bounds = [("limits", LIMITS), ("tolerances", TOLERANCES)];
+        let bound = bounds.iter().find(|(name, _)| *name == table.table);
+        let of_bound = bound.and_then(|(_, all)| all.iter().find(|spec| spec.name == column));
+        let of_file = FILES.iter().filter(|spec| spec.path == table.file).map(|spec| spec.columns);
+        let tables = KEYED_FILES.iter().filter(|spec| spec.path == table.file);
+        let of_tables =
+            tables.flat_map(|spec| spec.tables).filter(|keyed| keyed.name == table.table);
+        let mut columns = of_file.chain(of_tables.map(|keyed| keyed.keys)).flatten();
+        let quantity = of_bound.map(|spec| spec.quantity);
+        let quantity = quantity.or_else(|| columns.find(|known| known.name == column)?.quantity());
+        quantity.map_or(String::new(), |quantity| format!(" {}", quantity.kept().suffix))
+    };
+    for table in TABLES {
+        for known in table.columns {
+            let Held::Within(least, greatest) = known.held else { continue };
+            let name = match table.table {
+                "" => table.file.to_string(),
+                name => format!("{} [{name}]", table.file),
+            };
+            let range = format!("{} to {}", nine_digits(least), nine_digits(greatest));
+            let unit = unit(table, known.column);
+            page.entry(&format!("{name}, {}: {range}{unit}", known.column), known.because);
+        }
+    }
 }
 
 fn bound(page: &mut Page, spec: &BoundSpec) {

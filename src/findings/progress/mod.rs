@@ -293,6 +293,11 @@ fn matters(project: &Project, finding: &Finding, stage: Stage, positions: &[usiz
     };
     // Of an opening, what is said for each position is where the blocks stand; the rest is its closing.
     let places = matches!(finding.subject, Subject::Clearance(..) | Subject::Drain(..));
+    // Of what does not fit in a table itself, by the folder that the table lies in.
+    let is_of = |folders: &[&str]| {
+        let file = finding.id.split('.').nth(1).and_then(|file| file.split('-').next());
+        file.is_some_and(|folder| folders.contains(&folder))
+    };
     match stage {
         Stage::BeforeClosing => true,
         _ if of_another => false,
@@ -304,11 +309,13 @@ fn matters(project: &Project, finding: &Finding, stage: Stage, positions: &[usiz
                 Subject::FromPlan(_) | Subject::DiversAim(_) | Subject::DiversFit(..)
             ),
             "openings" => places,
+            "records" => is_of(&["docking", "plan", "positions", "landing"]),
             _ => false,
         },
         Stage::BeforeFlooding => match finding.section() {
             "openings" => !places,
             "coating" | "climate" | "preparation" | "film" => true,
+            "records" => is_of(&["coating"]),
             _ => false,
         },
     }
