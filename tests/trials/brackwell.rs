@@ -129,6 +129,9 @@ const COATING: Coating = Coating {
     climate_h: 3,
     readings: 3,
     rule: Rule::Iso19840,
+    stripes: true,
+    cross_cuts: Some(3),
+    holidays: None,
 };
 
 const DOCKING: Docking = Docking {
@@ -208,6 +211,10 @@ pub fn record(variant: u64) -> Record {
         ("coating/climate.csv", coating::climate(&truth, &COATING, INSPECTOR)),
         ("coating/gauges.csv", coating::gauges(&truth, &COATING, INSPECTOR)),
         ("coating/film.csv", coating::film(&truth, &COATING, &zones, INSPECTOR)),
+        ("coating/stripes.csv", coating::stripes(&truth, &COATING, &zones, FOREMAN)),
+        ("coating/tests.csv", coating::tests(&truth, 3, &zones, None, INSPECTOR)),
+        ("hull/instruments.csv", steel::instruments(&truth, INSPECTOR)),
+        ("hull/repairs.csv", steel::repairs(&truth, "SP", FOREMAN)),
         ("hull/plating.csv", steel::plating(&truth, &STRAKES, INSPECTOR)),
         ("hull/anodes.csv", steel::anodes(&truth, 11.0, INSPECTOR)),
     ];

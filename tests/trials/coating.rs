@@ -26,6 +26,12 @@ pub struct Coating {
     /// Readings of a spot.
     pub readings: usize,
     pub rule: Rule,
+    /// Whether edges and welds get a stripe coat before the second coat.
+    pub stripes: bool,
+    /// After which coat a cross cut is made.
+    pub cross_cuts: Option<usize>,
+    /// After which coat holidays are looked for, and with how many volts.
+    pub holidays: Option<(usize, f64)>,
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -205,7 +211,7 @@ pub fn scheme(truth: &Truth, coating: &Coating, zones: &[Drawn]) -> String {
     let mut sheet = Sheet::new(
         truth.yard.is_us,
         "zone coat product nominal_dft_um:0/1 least_dft_um:0/1 greatest_dft_um:0/1 grade least_profile_um:0/1 \
-         greatest_profile_um:0/1 greatest_salts_mg_m2:0 greatest_dust:0",
+         greatest_profile_um:0/1 greatest_salts_mg_m2:0 greatest_dust:0 stripe greatest_cross_cut:0 holiday_voltage_v:0",
     );
     for Drawn { zone, .. } in zones {
         for (n, coat) in coating.coats.iter().enumerate() {
@@ -223,6 +229,9 @@ pub fn scheme(truth: &Truth, coating: &Coating, zones: &[Drawn]) -> String {
                 before(110.0),
                 before(50.0),
                 before(2.0),
+                (coating.stripes && n == 1).then_some("yes"),
+                coating.cross_cuts.filter(|after| *after == n + 1).map(|_| 1.0),
+                coating.holidays.filter(|(after, _)| *after == n + 1).map(|(_, volts)| volts),
             ]);
         }
     }
@@ -235,7 +244,8 @@ pub fn products(coating: &Coating) -> String {
         let Coat { product, generic_type, dft_um, solids_pct } = coat;
         text += &format!(
             "[[product]]\nproduct = \"{product}\"\ngeneric_type = \"{generic_type}\"\nvolume_solids_pct = {solids_pct}\n\
-             nominal_dft_um = {dft_um}\nleast_to_immersion_h = 24\nshelf_life_d = 720\n\n"
+             nominal_dft_um = {dft_um}\nleast_to_immersion_h = 24\nshelf_life_d = 720\nlowest_steel_c = 3\nhighest_steel_c = 40\nlowest_air_c = 3\nhighest_air_c = 38\n\
+             greatest_humidity_pct = 85\npot_life_h = 3\ninduction_min = 10\nthinner = \"T7\"\ngreatest_thinner_pct = 5\nlatest_immersion_d = 60\n\n"
         );
         for (steel, least, greatest) in [(0, 16, 28), (10, 10, 21), (20, 6, 14), (35, 4, 10)] {
             text += &format!(
@@ -400,7 +410,7 @@ fn spot(
 pub fn coats(truth: &Truth, coating: &Coating, zones: &[Drawn], by: &str) -> String {
     let mut sheet = Sheet::new(
         truth.yard.is_us,
-        "zone extent coat product batch began ended used_l:1/2 wet_film_um:0/1 by",
+        "zone extent coat product batch began ended used_l:1/2 wet_film_um:0/1 by mixed used_up thinner thinner_share_pct:1",
     );
     for (number, position) in truth.positions.iter().enumerate() {
         let mut scatter = truth.scatter(&format!("coats in {}", position.name));
@@ -423,8 +433,90 @@ pub fn coats(truth: &Truth, coating: &Coating, zones: &[Drawn], by: &str) -> Str
                     takes * scatter.between(1.15, 1.3),
                     coat.dft_um / coat.solids_pct * 100.0 * (1.05 + scatter.within(0.08)),
                     by,
+                    clock(began - 15.0),
+                    clock(began + 80.0),
+                    "T7",
+                    2.0,
                 ]);
             }
+        }
+    }
+    sheet.text()
+}
+
+/// Stripe coats, brushed on edges and welds in the morning before the second coat.
+pub fn stripes(truth: &Truth, coating: &Coating, zones: &[Drawn], by: &str) -> String {
+    let mut sheet =
+        Sheet::new(truth.yard.is_us, "zone before_coat on product batch began ended by");
+    let product = coating.coats[1].product;
+    for (number, position) in truth.positions.iter().enumerate() {
+        for (z, (drawn, _)) in parts(zones, number).into_iter().enumerate() {
+            let began = begins(position, 1, z) - 90.0;
+            sheet.add(row![
+                drawn.zone.id(),
+                2_usize,
+                "butts, seams and edges",
+                product,
+                format!("{product}-417"),
+                clock(began),
+                clock(began + 75.0),
+                by,
+            ]);
+        }
+    }
+    sheet.text()
+}
+
+/// Tests after a coat: cross cuts, and holidays at a voltage.
+pub fn tests(
+    truth: &Truth,
+    coat: usize,
+    zones: &[Drawn],
+    holidays_v: Option<f64>,
+    by: &str,
+) -> String {
+    let mut scatter = truth.scatter("tests of the coating");
+    let mut sheet = Sheet::new(
+        truth.yard.is_us,
+        "zone after_coat test method instrument voltage_v:0 found cross_cut:0 accepted spot at by",
+    );
+    let position = &truth.positions[0];
+    let began = begins(position, coat, 0) - 150.0;
+    for (z, drawn) in zones.iter().enumerate() {
+        for n in 0..3_usize {
+            let at = clock(began + (12 * z + 4 * n) as f64);
+            let spot = format!("T{}", n + 1);
+            let zone = drawn.zone.id();
+            sheet.add(match holidays_v {
+                Some(volts) => row![
+                    zone,
+                    coat,
+                    "holiday",
+                    "ASTM D5162",
+                    "HD1",
+                    volts,
+                    0_usize,
+                    "",
+                    "yes",
+                    spot,
+                    at,
+                    by
+                ],
+                None => row![
+                    zone,
+                    coat,
+                    "cross-cut",
+                    "ISO 2409",
+                    "",
+                    "",
+                    "",
+                    scatter.whole(0, 1) as f64,
+                    "yes",
+                    spot,
+                    at,
+                    by
+                ],
+            });
         }
     }
     sheet.text()

@@ -100,6 +100,9 @@ const COATING: Coating = Coating {
     climate_h: 4,
     readings: 3,
     rule: Rule::SspcPa2,
+    stripes: false,
+    cross_cuts: None,
+    holidays: None,
 };
 
 const DOCKING: Docking = Docking {
@@ -152,6 +155,7 @@ pub fn record(variant: u64) -> Record {
         ("coating/climate.csv", coating::climate(&truth, &COATING, INSPECTOR)),
         ("coating/gauges.csv", coating::gauges(&truth, &COATING, INSPECTOR)),
         ("coating/film.csv", coating::film(&truth, &COATING, &zones, INSPECTOR)),
+        ("hull/instruments.csv", steel::instruments(&truth, INSPECTOR)),
         ("hull/plating.csv", steel::plating(&truth, &[("A-P", 0.4), ("A-S", -0.4)], INSPECTOR)),
     ];
     Record::new(&truth, files)

@@ -1,4 +1,4 @@
-//! The steel as it was gauged: plates and anodes.
+//! The steel as it was gauged: plates, anodes, the instrument, a repair.
 
 use crate::plan::clock;
 use crate::sheet::{Sheet, row};
@@ -10,7 +10,7 @@ pub fn plating(truth: &Truth, strakes: &[(&str, f64)], by: &str) -> String {
     let mut scatter = truth.scatter("gauging");
     let mut sheet = Sheet::new(
         yard.is_us,
-        "strake plate x_m:2/2 y_m:2/2 original_mm:1/3 measured_mm:1/3 relative_loss_limit_pct:0 at by",
+        "strake plate x_m:2/2 y_m:2/2 original_mm:1/3 measured_mm:1/3 relative_loss_limit_pct:0 at by instrument through_coating pit_depth_mm:1/3",
     );
     let mut at = (truth.positions[0].day * MINUTES_A_DAY + 600) as f64;
     for (strake, part) in strakes {
@@ -31,7 +31,10 @@ pub fn plating(truth: &Truth, strakes: &[(&str, f64)], by: &str) -> String {
                 measured,
                 20.0,
                 clock(at),
-                by
+                by,
+                "UT1",
+                "no",
+                (n % 4 == 1).then(|| scatter.between(0.3, 1.2))
             ]);
             at += 3.0;
         }
@@ -65,5 +68,32 @@ pub fn anodes(truth: &Truth, kg: f64, by: &str) -> String {
             ]);
         }
     }
+    sheet.text()
+}
+
+/// Checks of the instrument on the steps of a block, before the plates were gauged.
+pub fn instruments(truth: &Truth, by: &str) -> String {
+    let mut scatter = truth.scatter("step block");
+    let mut sheet =
+        Sheet::new(truth.yard.is_us, "instrument reference_mm:1/3 reading_mm:1/3 at by");
+    let began = (truth.positions[0].day * MINUTES_A_DAY + 580) as f64;
+    for (n, reference) in [5.0, 10.0, 20.0].into_iter().enumerate() {
+        let reading = reference + scatter.within(0.1);
+        sheet.add(row!["UT1", reference, reading, clock(began + n as f64), by]);
+    }
+    sheet.text()
+}
+
+/// A doubler welded on before anything was painted there.
+pub fn repairs(truth: &Truth, zone: &str, by: &str) -> String {
+    let mut sheet = Sheet::new(
+        truth.yard.is_us,
+        "repair kind about zone x_m:2/2 y_m:2/2 length_mm:0/1 width_mm:0/1 began ended by",
+    );
+    let day = (truth.positions[0].day * MINUTES_A_DAY) as f64;
+    let x = 0.5 * truth.yard.length_overall_m;
+    let y = truth.yard.ship.form.breadth_m / 2.0;
+    let (began, ended) = (clock(day + 780.0), clock(day + 960.0));
+    sheet.add(row!["D1", "doubler", "", zone, x, y, 700.0, 500.0, began, ended, by]);
     sheet.text()
 }

@@ -99,6 +99,9 @@ const COATING: Coating = Coating {
     climate_h: 4,
     readings: 1,
     rule: Rule::NinetyTen,
+    stripes: false,
+    cross_cuts: None,
+    holidays: Some((1, 90.0)),
 };
 
 const DOCKING: Docking = Docking {
@@ -158,6 +161,7 @@ pub fn record(variant: u64) -> Record {
         ("coating/climate.csv", coating::climate(&truth, &COATING, INSPECTOR)),
         ("coating/gauges.csv", coating::gauges(&truth, &COATING, INSPECTOR)),
         ("coating/film.csv", coating::film(&truth, &COATING, &zones, INSPECTOR)),
+        ("coating/tests.csv", coating::tests(&truth, 1, &zones, Some(90.0), INSPECTOR)),
         ("hull/anodes.csv", steel::anodes(&truth, 6.0, INSPECTOR)),
     ];
     Record::new(&truth, files)
