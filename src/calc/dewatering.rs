@@ -22,18 +22,68 @@ const STILL_M: f64 = 0.02;
 /// The fastest fall of the water, m/h (a positive number), between two times in hours, over stretches of
 /// at least ten minutes. `None` with no such stretch. Readings must be in the order of time.
 pub fn fastest_fall_m_per_h(readings: &[Reading], from_h: f64, to_h: f64) -> Option<f64> {
-    let within: Vec<&Reading> =
-        readings.iter().filter(|(at, _)| (from_h..=to_h).contains(at)).collect();
-    let mut fastest: Option<f64> = None;
-    for (n, (at, level)) in within.iter().enumerate() {
+    fastest_fall(readings, from_h, to_h).map(|fall| fall.rate_m_per_h)
+}
+
+/// A fall of the water from one reading to another, by their numbers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fall {
+    pub from: usize,
+    pub to: usize,
+    pub rate_m_per_h: f64,
+}
+
+/// The same with the two readings between which it was: the first of several as fast.
+pub fn fastest_fall(readings: &[Reading], from_h: f64, to_h: f64) -> Option<Fall> {
+    let within: Vec<usize> =
+        (0..readings.len()).filter(|n| (from_h..=to_h).contains(&readings[*n].0)).collect();
+    let mut fastest: Option<Fall> = None;
+    for (n, from) in within.iter().copied().enumerate() {
+        let (at, level) = readings[from];
         // The first reading that lies far enough on; further ones only flatten the rate.
-        let next = within[n + 1..].iter().find(|(later, _)| later - at >= LEAST_STRETCH_H - 1e-9);
-        if let Some((later, lower)) = next {
-            let rate = (level - lower) / (later - at);
-            fastest = Some(fastest.map_or(rate, |known| known.max(rate)));
+        let far_enough = |to: &&usize| readings[**to].0 - at >= LEAST_STRETCH_H - 1e-9;
+        if let Some(to) = within[n + 1..].iter().find(far_enough).copied() {
+            let (later, lower) = readings[to];
+            let rate_m_per_h = (level - lower) / (later - at);
+            if fastest.is_none_or(|known| rate_m_per_h > known.rate_m_per_h) {
+                fastest = Some(Fall { from, to, rate_m_per_h });
+            }
         }
     }
     fastest
+}
+
+/// Of levels (m) in the order of time that can only fall, those that do not fit: without which the others fall, or stand
+/// within `allowed_m`.
+pub fn against_the_way(levels: &[f64], allowed_m: f64) -> Vec<usize> {
+    let mut kept: Vec<usize> = (0..levels.len()).collect();
+    let mut wrong = Vec::new();
+    let is_risen = |a: usize, b: usize| levels[b] - levels[a] > allowed_m + 1e-9;
+    // A slow rise shows against the lowest level before, not against the last.
+    let risen = |kept: &[usize]| -> Option<(usize, usize)> {
+        let mut lowest: Option<usize> = None;
+        for (at, n) in kept.iter().copied().enumerate() {
+            match lowest {
+                Some(low) if is_risen(kept[low], n) => return Some((low, at)),
+                Some(low) if levels[n] >= levels[kept[low]] => {}
+                _ => lowest = Some(at),
+            }
+        }
+        None
+    };
+    while let Some((low, high)) = risen(&kept) {
+        // Without the one that is wrong the other fits what stands before and behind it.
+        let faults = |without: usize| {
+            let rest: Vec<usize> = kept.iter().copied().filter(|n| *n != kept[without]).collect();
+            let end = (high + 4).min(rest.len());
+            rest[..end].windows(2).filter(|pair| is_risen(pair[0], pair[1])).count()
+                + usize::from(risen(&rest[..end]).is_some())
+        };
+        let at = if faults(low) < faults(high) { low } else { high };
+        wrong.push(kept.remove(at));
+    }
+    wrong.sort_unstable();
+    wrong
 }
 
 /// A stretch in which the water stood still: from, to in hours, and its level in m.
@@ -87,6 +137,33 @@ mod tests {
                 && (halts[0].to_h - 5.0 * sixth).abs() < 1e-9
         );
         assert_eq!(halts[0].level_m, 1.6);
+    }
+
+    #[test]
+    fn a_reading_against_the_way_is_told_from_its_neighbours() {
+        let log = [1.8, 1.6, 1.4, 1.2, 1.0, 0.8, 0.6];
+        assert!(against_the_way(&log, 0.08).is_empty());
+        let with = |n: usize, level: f64| {
+            let mut levels = log;
+            levels[n] = level;
+            against_the_way(&levels, 0.08)
+        };
+        assert_eq!(with(3, 2.1), [3], "too high");
+        assert_eq!(with(3, -1.2), [3], "too low");
+        assert_eq!(with(0, -1.8), [0]);
+        assert_eq!(with(6, 6.0), [6]);
+        assert_eq!(with(2, 1.66), [2; 0], "within the tolerance of two readings");
+        // Readings that scatter, and water that stands.
+        assert!(against_the_way(&[1.0, 1.04, 0.97, 1.03, 0.99, 0.6, 0.66, 0.3], 0.08).is_empty());
+    }
+
+    #[test]
+    fn the_fastest_fall_names_its_two_readings() {
+        let log = [(0.0, 2.0), (0.2, 1.9), (0.4, 1.4), (0.6, 1.3)];
+        let fall = fastest_fall(&log, 0.0, 1.0).expect("a fall");
+        assert_eq!((fall.from, fall.to), (1, 2));
+        assert!((fall.rate_m_per_h - 2.5).abs() < 1e-9);
+        assert_eq!(fastest_fall(&log, 0.3, 1.0).map(|fall| (fall.from, fall.to)), Some((2, 3)));
     }
 
     #[test]

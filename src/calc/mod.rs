@@ -24,6 +24,7 @@ pub mod positions;
 pub mod preparation;
 pub mod recoat;
 pub mod shifts;
+pub mod smooth;
 
 use formula::Formula;
 
@@ -75,6 +76,9 @@ pub const FORMULAS: &[&Formula] = &[
     &coating::CHAIN,
     &openings::CLEARANCE,
     &hydrostatics::TABLE,
+    &smooth::SMOOTH,
+    &hydrostatics::slopes::SLOPE,
+    &hydrostatics::sizes::SIZES,
     &drafts::CARRY,
     &drafts::DISPLACEMENT,
     &drafts::HOGGED_KEEL,
@@ -92,6 +96,7 @@ pub const FORMULAS: &[&Formula] = &[
     &dewatering::RATE,
     &loads::springs::STIFFNESS,
     &loads::weight::CURVE,
+    &loads::plausible::GIRDER_SIZE,
     &loads::CONTACT,
     &loads::rigid::RIGID,
     &loads::girder::GIRDER,

@@ -1,16 +1,19 @@
 //! Draft surveys: readings against each other, displacement against the weights, drafts predicted.
 
 use super::finding::{Figure, Finding, Outcome};
-use super::judge::{Comparison, unchecked};
+use super::judge::{Comparison, Limited, Side, unchecked};
 use super::recomputed::Recomputed;
 use super::recomputed::afloat::{Survey, moved_between};
 use crate::calc::drafts::{CARRY, DISPLACEMENT, Pair, Perpendiculars};
-use crate::calc::landing::LIFT_OFF;
+use crate::calc::landing::{LIFT_OFF, LOSS_OF_GM};
+use crate::calc::loads::plausible::least_like_its_neighbours;
+use crate::calc::loads::weight::Length;
 use crate::findings::subject::{ByName, Subject};
 use crate::records::Project;
 use crate::records::bounds::Bound;
 use crate::records::drafts::Occasion;
 use crate::records::place::Place;
+use crate::records::weights::Weight;
 use crate::text;
 use crate::text::{Form, Measure, Text, id};
 use crate::units::fixed;
@@ -29,6 +32,7 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     found.extend(weight_curve(project, recomputed));
     for number in 0..project.positions.len() {
         found.extend(lift_off(project, recomputed, number));
+        found.extend(leaving(project, recomputed, number));
     }
     found
 }
@@ -202,8 +206,9 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     let survey = recomputed.ship.first_survey();
     let name = survey.map_or("the drafts".into(), |survey| survey.in_words(project));
     let readings: Vec<&Place> = survey.map(|s| places(project, s).collect()).unwrap_or_default();
+    let doubted = doubted_weight(project, survey, tolerance.value);
     let compared = |about, what, form: Form, curve, drafts: Option<Measure>, source, tolerance| {
-        Comparison {
+        let found = Comparison {
             subject: text!("the {} of the weight curve", what),
             recorded: Some(form.measure(curve)),
             recomputed: drafts,
@@ -213,7 +218,11 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
         }
         .finding(about)
         .from(project.weights.iter().map(|weight| &weight.place).take(1))
-        .from(readings.iter().copied())
+        .from(readings.iter().copied());
+        match doubted {
+            Some(place) => found.doubting(place),
+            None => found,
+        }
     };
     let displaced = survey.and_then(|survey| survey.displaced(project));
     let lcg = survey.and_then(|survey| survey.lcg(project));
@@ -239,6 +248,60 @@ fn weight_curve(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
         )
         .by(&crate::calc::drafts::CENTRE_OF_GRAVITY),
     ]
+}
+
+/// The length of the weight curve that is wrong if its total is: the one least like its neighbours, where with what those
+/// have the total would fit, or one that stands there twice.
+fn doubted_weight<'a>(
+    project: &'a Project,
+    survey: Option<&Survey>,
+    tolerance_t: f64,
+) -> Option<&'a Place> {
+    let lengths: Vec<Length> = project.weights.iter().map(as_length).collect();
+    let total_t: f64 = lengths.iter().map(|length| length.mass_t).sum();
+    let displaced = survey.and_then(|survey| survey.displacement.as_ref());
+    let off_t = displaced.map(|displaced| total_t - displaced.displacement_t);
+    let fits = |n: usize, expected_t: f64| {
+        let changed_t = expected_t - lengths[n].mass_t;
+        off_t.is_some_and(|off_t| {
+            (off_t + changed_t).abs() <= tolerance_t.max(0.2 * changed_t.abs())
+        })
+    };
+    if off_t.is_none_or(|off_t| off_t.abs() <= tolerance_t) {
+        return None;
+    }
+    // A length entered twice is told from its like, not from its neighbours.
+    let twice = (1..lengths.len()).find(|n| lengths[..*n].contains(&lengths[*n]));
+    let one = least_like_its_neighbours(&lengths).filter(|(n, expected_t)| fits(*n, *expected_t));
+    let doubted = twice.filter(|n| fits(*n, 0.0)).or(one.map(|(n, _)| n));
+    doubted.map(|n| &project.weights[n].place)
+}
+
+fn as_length(weight: &Weight) -> Length {
+    Length {
+        from_x_m: weight.from_x_m,
+        to_x_m: weight.to_x_m,
+        mass_t: weight.mass_t,
+        centre_x_m: weight.centre_x_m,
+    }
+}
+
+/// The least GM as she left the blocks, with the weights moved since she landed. `None` where it is not known, or she has not
+/// been refloated.
+fn leaving(project: &Project, recomputed: &Recomputed, number: usize) -> Option<Finding> {
+    let position = &project.positions[number];
+    let times = &position.times;
+    times.reflood_began.or(times.afloat)?;
+    let least = recomputed.landings[number].leaving.as_ref()?.least_gm(&position.id)?;
+    let limit = project.docking.bounds.limit("gm")?;
+    let moved = project.moved.iter().filter(|moved| moved.is_done()).map(|moved| &moved.place);
+    let found = Limited {
+        subject: text!("the least GM as she left the blocks of {}", id(&position.id)),
+        value: Ok(least),
+        limit: Some((limit.into(), Side::AtLeast)),
+    }
+    .finding(Subject::LeavingGm(position.id.clone()));
+    Some(found.by(&LOSS_OF_GM).from([&position.place]).from(moved))
 }
 
 /// Why drafts, or the list, at lift-off can't be predicted.

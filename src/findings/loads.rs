@@ -8,7 +8,7 @@ use super::judge::{
 };
 use super::naming::{Named, distinct_ids};
 use super::recomputed::Recomputed;
-use super::recomputed::loads::{Borne, Loads, wedged_m};
+use super::recomputed::loads::{Borne, Loads, caveats, wedged_m};
 use crate::calc::formula::Formula;
 use crate::calc::loads::floor::{ON_FLOOR, PER_METRE};
 use crate::calc::loads::girder::{BENDING, GIRDER, Station};
@@ -33,13 +33,25 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
     for (number, position) in project.positions.iter().enumerate() {
         let loads = &recomputed.loads[number];
         if recorded {
-            found.push(balance(project, &position.id, loads));
-            found.push(pressures(project, &position.id, loads));
+            let caveats = caveats(project, &recomputed.ship, number);
+            found.push(subject_to(&caveats, balance(project, &position.id, loads)));
+            found.push(subject_to(&caveats, pressures(project, &position.id, loads)));
         }
         found.extend(strength(project, &position.id, loads));
         found.extend(gaps(project, &position.id, loads));
     }
     found
+}
+
+/// A finding on loads with what they are subject to, where anything is.
+fn subject_to(caveats: &[Text], finding: Finding) -> Finding {
+    if caveats.is_empty() || finding.outcome == Outcome::NotRecorded {
+        return finding;
+    }
+    let mut sentence = finding.sentence.clone();
+    let listed = Text::listed(caveats.iter().cloned());
+    sentence.extend(text!(" That is subject to this: {}.", listed));
+    Finding { sentence, ..finding }
 }
 
 /// The thicknesses of a block's own layers add up to its height.
@@ -141,6 +153,18 @@ fn pressures(project: &Project, id: &str, loads: &Loads) -> Finding {
             };
             beyond_limit(text!("{} {} in {}.", beyond.join(", "), over, id))
         }
+    };
+    let judgement = match worst.and_then(|borne| borne.range_kpa) {
+        Some((least, greatest)) => {
+            let mut sentence = judgement.sentence;
+            let kpa = |kpa: f64| Form::Pressure.measure(kpa);
+            sentence.extend(text!(
+                " On timber half or twice as stiff as noted it would be {} there.",
+                range(kpa(least), kpa(greatest))
+            ));
+            Judgement { sentence, ..judgement }
+        }
+        None => judgement,
     };
     let finding = judgement
         .finding(Subject::LoadsPressure(id.to_string()))
@@ -271,6 +295,14 @@ pub fn measured_gaps<'a>(
 fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
     let Some(tolerance) = project.docking.bounds.tolerance("gap") else { return Vec::new() };
     let mut found = Vec::new();
+    // A depth that no other gap was measured at may be wrong itself.
+    let is_alone = |gap: &Gap| {
+        let same = |other: &&Gap| {
+            let both = other.water_depth_m.zip(gap.water_depth_m);
+            other.position == id && both.is_some_and(|(a, b)| (a - b).abs() < 1e-6)
+        };
+        gap.water_depth_m.is_some() && project.gaps.iter().filter(same).count() == 1
+    };
     for (gap, subject) in measured_gaps(project, id) {
         let block = project.blocks.iter().find(|block| block.id == gap.block);
         let stands = block.is_some_and(|block| block.stands_in(id));
@@ -323,15 +355,17 @@ fn gaps(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
         let when = if loads.why_not.is_some() { Text::new() } else { when };
         let position = project.positions.iter().find(|position| position.id == *id);
         found.push(match (loads.with_water(gap.water_depth_m), position) {
-            (Err(why_not), Some(position)) if outcome == Outcome::NotRecorded => finding.because(
-                &position.place,
-                text!(
-                    "The loads on the blocks in {}{} can't be recomputed: {}.",
-                    id,
-                    when,
-                    why_not
-                ),
-            ),
+            (Err(why_not), Some(position)) if outcome == Outcome::NotRecorded && !is_alone(gap) => {
+                finding.because(
+                    &position.place,
+                    text!(
+                        "The loads on the blocks in {}{} can't be recomputed: {}.",
+                        id,
+                        when,
+                        why_not
+                    ),
+                )
+            }
             _ => finding,
         });
     }

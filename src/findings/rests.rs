@@ -101,6 +101,11 @@ fn bases(subject: &Subject) -> Vec<Basis> {
         Subject::BlockHeight(_) => vec![DOCK],
         Subject::Marks(..) => vec![SURVEY],
         Subject::Displacement(_) => joined(&[table, &[DRAFTS, MOVED]]),
+        Subject::HydrostaticsSmooth
+        | Subject::HydrostaticsSlope
+        | Subject::HydrostaticsCentre
+        | Subject::HydrostaticsSize => table.to_vec(),
+        Subject::StiffnessSize => vec![all("docking.toml [ship]")],
         Subject::WeightsTotal | Subject::WeightsCentre => {
             joined(&[&[all("landing/weights.csv"), DRAFTS], table])
         }
@@ -111,8 +116,11 @@ fn bases(subject: &Subject) -> Vec<Basis> {
         | Subject::Knuckle(_)
         | Subject::SecondTouch(_) => landed,
         Subject::LeastGm(_) | Subject::NilGm(_) => joined(&[&[STABILITY], &landed]),
+        Subject::BuoyancyCurve(_) => joined(&[&[of_position("landing/buoyancy.csv")], &landed]),
+        Subject::GapDepths(_) => vec![of_position("landing/gaps.csv"), WATER, DOCK],
+        Subject::Sill(_) => vec![all("landing/water.csv"), DRAFTS, DOCK, BLOCKS],
         Subject::WaterTouched(_) | Subject::WaterLanded(_) => joined(&[&[WATER], &landed]),
-        Subject::DewateringRate(_) | Subject::WaterEvents(_) => vec![WATER],
+        Subject::DewateringRate(_) | Subject::WaterEvents(_) | Subject::WaterWay(_) => vec![WATER],
         Subject::GapRate(_) => vec![of_position("landing/gaps.csv"), WATER],
         Subject::LoadsBalance(_)
         | Subject::LoadsPressure(_)
@@ -131,6 +139,7 @@ fn bases(subject: &Subject) -> Vec<Basis> {
             ];
             joined(&[&own, &landed])
         }
+        Subject::LeavingGm(_) => joined(&[&[STABILITY, MOVED, DRAFTS], &landed]),
         Subject::LiftOffAft(_) | Subject::LiftOffForward(_) | Subject::LiftOffList(_) => {
             joined(&[&[MOVED, DRAFTS, STABILITY], table])
         }
@@ -178,7 +187,6 @@ const ON_WHICH_NOTHING_RESTS: &[(&str, &str)] = &[
     ("plan/blocks.csv", "clearance"),
     ("plan/blocks.csv", "moved_from"),
     ("docking.toml [ship]", "length_overall"),
-    ("docking.toml [dock]", "sill_level"),
 ];
 
 /// The rows of a project by where they stand.

@@ -130,10 +130,16 @@ subjects! {
     OpeningOrder(opening) => "openings.{opening}.order": Slip;
     Plugs => "openings.plugs": Danger;
 
+    HydrostaticsSmooth => "landing.hydrostatics.smooth": Doubt;
+    HydrostaticsSlope => "landing.hydrostatics.slope": Doubt;
+    HydrostaticsCentre => "landing.hydrostatics.centre": Doubt;
+    HydrostaticsSize => "landing.hydrostatics.size": Doubt;
     Marks(survey, place) => "landing.{survey}.marks.{place}": Slip;
     Displacement(survey) => "landing.{survey}.displacement": Doubt;
     WeightsTotal => "landing.weights.total": Doubt;
     WeightsCentre => "landing.weights.centre": Doubt;
+    StiffnessSize => "landing.stiffness.size": Doubt;
+    BuoyancyCurve(position) => "landing.{position}.buoyancy": Doubt;
     Trim(position) => "landing.{position}.trim": Danger, differs Doubt;
     List(position) => "landing.{position}.list": Danger, differs Doubt;
     LeastGm(position) => "landing.{position}.gm": Danger, differs Doubt;
@@ -146,6 +152,9 @@ subjects! {
     WaterLanded(position) => "landing.{position}.water_landed": Doubt;
     DewateringRate(position) => "landing.{position}.dewatering_rate": Danger;
     GapRate(position) => "landing.{position}.gap_rate": Danger;
+    WaterWay(position) => "landing.{position}.water_way": Slip;
+    GapDepths(position) => "landing.{position}.gap_depths": Slip;
+    Sill(crossing) => "landing.sill.{crossing}": Danger, differs Doubt;
     WaterEvents(position) => "landing.{position}.water_events": Slip;
     LandingCheck(position, name) => "landing.{position}.check.{name}": Danger;
     LoadsBalance(position) => "landing.{position}.loads.balance": Doubt;
@@ -161,6 +170,7 @@ subjects! {
     HoldPeople => "landing.holds.people": Slip;
     LiftOffAft(position) => "landing.{position}.lift-off.aft": Doubt;
     LiftOffForward(position) => "landing.{position}.lift-off.forward": Doubt;
+    LeavingGm(position) => "landing.{position}.lift-off.gm": Danger, differs Doubt;
     LiftOffList(position) => "landing.{position}.lift-off.list": Doubt;
 
     ZonesCover => "coating.zones.cover": Doubt;

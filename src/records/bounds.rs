@@ -219,6 +219,12 @@ pub const LIMITS: &[BoundSpec] = &[
          none (common practice, no source)",
     ),
     bound(
+        "sill_clearance",
+        Quantity::Length,
+        None,
+        "least water under her keel as she crosses the sill, and over the blocks behind it",
+    ),
+    bound(
         "trim",
         Quantity::Length,
         None,

@@ -15,6 +15,7 @@ pub mod climate;
 pub mod coats;
 pub mod contained;
 pub mod contents;
+pub mod crossings;
 pub mod divers;
 pub mod docking;
 pub mod drafts;

@@ -15,6 +15,7 @@ use super::climate::Climate;
 use super::coats::Application;
 use super::contents::Content;
 use super::contents::kinds::Kind;
+use super::crossings::Crossing;
 use super::divers::DiversSighting;
 use super::docking::Docking;
 use super::drafts::DraftReading;
@@ -54,10 +55,10 @@ use super::weights::{Buoyancy, Moved, Stiffness, Weight};
 use super::workbook::Workbook;
 use super::zones::{DrawnArea, Zone};
 use super::{
-    bilge, blocks, bottom, checks, climate, coats, divers, docking, drafts, excerpt, film, holds,
-    hydrostatics, keel, keyed, layers, openings, papers, parts, plan, plating, positions,
-    preparation, products, remarks, repairs, scheme, stops, stripes, tested, water, weights,
-    workbook, zones,
+    bilge, blocks, bottom, checks, climate, coats, crossings, divers, docking, drafts, excerpt,
+    film, holds, hydrostatics, keel, keyed, layers, openings, papers, parts, plan, plating,
+    positions, preparation, products, remarks, repairs, scheme, stops, stripes, tested, water,
+    weights, workbook, zones,
 };
 
 /// The files that may have only so many rows, and the tables that may stand only so often in a file: the file's path,
@@ -162,6 +163,7 @@ project! {
         hydrostatics: Vec<HydrostaticRow> = HydrostaticRow::read_all, in hydrostatics::SPEC;
         drafts: Vec<DraftReading> = checked(DraftReading::read), in drafts::SPEC;
         water: Vec<WaterLevel> = rows(WaterLevel::from_entry), in water::SPEC;
+        crossings: Vec<Crossing> = rows(Crossing::from_entry), in crossings::SPEC;
         stops: Vec<Stop> = rows(Stop::from_entry), in stops::SPEC;
         checks: Vec<LandingCheck> = rows(LandingCheck::from_entry), in checks::SPEC;
         gaps: Vec<Gap> = rows(Gap::from_entry), in checks::GAPS_SPEC;

@@ -574,6 +574,15 @@ fn block_loads(examined: &Examined) -> Table {
     .key("block", Holds::Ref(Kind::Block), "the block", |(_, borne)| borne.block.id.clone())
     .always("x", PLACE, "x of the middle of the area on which it bears", |(_, b)| figure(b.x_m))
     .always("load", FORCE, "its load", |(_, borne)| figure(borne.load_kn))
+    .optional(
+        "least_load",
+        FORCE,
+        "its least load on timber as noted, half as stiff and twice as stiff",
+        |(_, b)| figure(b.range_kn.map(|range| range.0)),
+    )
+    .optional("greatest_load", FORCE, "its greatest load on these", |(_, b)| {
+        figure(b.range_kn.map(|range| range.1))
+    })
     .optional("rigid_load", FORCE, "its load were the ship rigid", |(_, b)| figure(b.rigid_kn))
     .optional("bearing_pressure", PRESSURE, "its pressure", |(_, b)| figure(b.pressure_kpa))
     .optional("bearing_limit", PRESSURE, "the pressure that it may bear", |(_, b)| {

@@ -69,6 +69,8 @@ pub(super) const WORDS: &[Word] = &[
     word("aft", &[], "toward the stern; frames numbered from aft begin there"),
     word("forward", &[], "toward the bow; frames numbered from forward begin there"),
     word("arrival", &[], "drafts read afloat, before she came into the dock"),
+    word("in", &[], "of a crossing of the sill, into the dock"),
+    word("out", &[], "of a crossing of the sill, out of the dock"),
     word("before-landing", &[], "drafts read in the dock, the last before she touched"),
     word(
         "lift-off",

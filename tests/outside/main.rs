@@ -28,6 +28,7 @@ mod film;
 mod forms;
 mod history;
 mod hostile;
+mod hulls;
 // Closed forms are held against within tolerances; the last bits of a platform don't matter there.
 #[allow(clippy::disallowed_methods)]
 mod loads;

@@ -15,6 +15,7 @@ import bottom
 import checks
 import climate
 import coats
+import crossings
 import divers
 import docking
 import drafts
@@ -45,7 +46,7 @@ import zones
 from writing import not_made_here
 
 SUBJECTS = [
-    readme, docking, blocks, bottom, keel, layers, openings, plan_positions, positions, divers, hullform, weights, moved, drafts, stops, water, checks, gaps, bilge, holds,
+    readme, docking, blocks, bottom, keel, layers, openings, plan_positions, positions, divers, hullform, weights, moved, drafts, stops, water, crossings, checks, gaps, bilge, holds,
     zones, products, scheme, preparation, coats, stripes, climate, film, gauges, tested, plating, anodes, papers, remarks,
 ]
 

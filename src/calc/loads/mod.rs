@@ -11,6 +11,7 @@ mod error;
 pub mod floor;
 mod footing;
 pub mod girder;
+pub mod plausible;
 pub mod rigid;
 pub mod springs;
 pub mod weight;

@@ -1,6 +1,8 @@
 //! Landing: trim, list, knuckle, stability at the critical instant, water levels, checks.
 
 pub mod checks;
+pub mod crossings;
+mod levels;
 mod water;
 
 use super::cause;
@@ -43,8 +45,10 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
         }
         found.extend(own.dewatering());
         found.extend(own.gap_rate());
+        found.extend(own.depths_at_gaps());
         found.extend(own.checks());
     }
+    found.extend(crossings::findings(project, recomputed));
     found
 }
 

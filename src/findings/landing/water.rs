@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use super::{Needs, PositionFindings};
 use crate::calc::dewatering;
 use crate::calc::landing::FIRST_TOUCH;
-use crate::findings::finding::{Against, Figure, Finding};
+use crate::findings::finding::{Against, Figure, Finding, Outcome};
 use crate::findings::judge::{Comparison, Facts, Limited, Side, incomplete, not_recorded};
 use crate::findings::recomputed::stops::{self, Closing};
 use crate::findings::recomputed::water::WaterLog;
@@ -56,6 +56,7 @@ impl PositionFindings<'_> {
                 .by(&FIRST_TOUCH)
                 .from([&self.position.place])
                 .from(self.drafts())
+                .from(at.map(|at| log.rows_at(at)).unwrap_or_default())
             })
             .collect()
     }
@@ -79,9 +80,19 @@ impl PositionFindings<'_> {
             limit: limit.map(|limit| (limit.into(), Side::AtMost)),
         }
         .finding(Subject::DewateringRate(id.clone()))
-        .by(&dewatering::RATE)
-        .from(log.iter().take(1).map(|water| &water.place));
-        vec![found, self.events(&log)]
+        .by(&dewatering::RATE);
+        let found = match self.fastest_rows() {
+            Some((rows, between)) if found.outcome == Outcome::BeyondLimit => {
+                let mut sentence = found.sentence.clone();
+                sentence.extend(text!(" That was {}.", between));
+                Finding { sentence, ..found }.from(rows)
+            }
+            Some((rows, _)) => found.from(rows),
+            None => found.from(log.iter().take(1).map(|water| &water.place)),
+        };
+        let mut all = vec![found, self.events(&log)];
+        all.extend(self.way_of_the_water());
+        all
     }
 
     /// The fastest closing of a gap against its limit, where one is stated.

@@ -3,8 +3,8 @@
 use super::afloat::{MovedSum, Ship, Survey, moved_between};
 use crate::calc::blocks::top_level_m;
 use crate::calc::landing::{
-    Afloat, Line, Load, Moment, Seat, Touch, Turning, draft_at_instability_m, first_touch,
-    landed_trim_m, line_of, second_touch, upthrust_t,
+    Afloat, Changed, Landed, Line, Load, Moment, Seat, Touch, Turning, draft_at_instability_m,
+    first_touch, landed, landed_trim_m, line_of, second_touch, upthrust_t,
 };
 use crate::hull::Lie;
 use crate::records::Project;
@@ -50,6 +50,39 @@ pub struct Landing {
     pub beyond_table: Vec<usize>,
     /// Drafts predicted for when she lifts off.
     pub lift_off: Option<LiftOff>,
+    /// How she leaves the blocks with the weights moved since.
+    pub leaving: Option<Leaving>,
+}
+
+/// How she leaves the blocks as the water rises: the same instants as in landing, the other way round, with the weights
+/// moved since.
+#[derive(Debug, Clone)]
+pub struct Leaving {
+    /// The ship as she will float.
+    pub afloat: Afloat,
+    /// KG then, m.
+    pub kg_m: Option<f64>,
+    /// GM once afloat, m.
+    pub gm_m: Option<f64>,
+    /// Where she leaves the blocks last, and the level at which she floats; `seat` counts in [`Landing::seats`].
+    pub last: Touch,
+    /// The instant at which all but that block are free of her.
+    pub critical: Moment,
+    /// The draft at which GM would be nil on the way, m.
+    pub instability_draft_m: Option<f64>,
+}
+
+impl Leaving {
+    /// The smaller GM at that instant, by the two ways of counting the loss, m.
+    pub fn least_gm_m(&self) -> Option<f64> {
+        let [by_km, by_kg] = self.critical.gm_m(self.kg_m?, self.afloat.displacement_t);
+        Some(by_km.min(by_kg))
+    }
+
+    /// How much deeper she is at that instant than at instability, m.
+    pub fn margin_m(&self) -> Option<f64> {
+        Some(self.critical.draft_at_lcf_m - self.instability_draft_m?)
+    }
 }
 
 /// Where the keel touches second, turning about the knuckle.
@@ -175,7 +208,11 @@ pub fn landing(
     out.afloat = survey.and_then(|survey| afloat(ship, survey));
     let (Some(afloat), Some(survey)) = (&out.afloat, survey) else { return out };
     out.kg_m = kg(project, ship, number, afloat);
-    out.lift_off = lift_off(project, number, survey, afloat, out.kg_m);
+    let leaves = lift_off(project, number, survey, afloat, out.kg_m);
+    let (lift_off, afterwards) = leaves.unzip();
+    out.lift_off = lift_off;
+    out.leaving =
+        afterwards.zip(out.line).and_then(|(changed, line)| leaving(changed, &seats, &line));
     let Some(line) = out.line else { return out };
 
     let length = afloat.perpendiculars.length_m();
@@ -291,7 +328,7 @@ fn lift_off(
     survey: &Survey,
     afloat: &Afloat,
     kg_m: Option<f64>,
-) -> Option<LiftOff> {
+) -> Option<(LiftOff, Changed)> {
     let times = &project.positions[number].times;
     let drafts = survey.drafts.as_ref()?;
     let moved = moved_between(
@@ -300,12 +337,21 @@ fn lift_off(
         times.afloat.or(times.reflood_began),
     );
     let after = afloat.after(&moved.change, afloat.water_density_t_m3, kg_m, drafts.list_deg)?;
-    Some(LiftOff {
+    let lift_off = LiftOff {
         moved,
         draft_aft_m: after.afloat.draft_aft_m,
         draft_forward_m: after.afloat.draft_aft_m - after.afloat.trim_m,
         list_deg: after.list_deg,
-    })
+    };
+    Some((lift_off, after))
+}
+
+/// How she leaves seats with weights moved.
+fn leaving(changed: Changed, seats: &[Seat], line: &Line) -> Option<Leaving> {
+    let Changed { afloat, kg_m, gm_m, .. } = changed;
+    let Landed { touch, critical } = landed(&afloat, seats, line)?;
+    let instability_draft_m = kg_m.and_then(|kg_m| draft_at_instability_m(&afloat, kg_m));
+    Some(Leaving { afloat, kg_m, gm_m, last: touch, critical, instability_draft_m })
 }
 
 /// Fills in the load at each reading of the water log from when she was landed until the water came back.

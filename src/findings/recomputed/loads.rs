@@ -15,13 +15,15 @@ use crate::calc::loads::weight::{Curve, Length};
 use crate::calc::loads::{BlockSpring, Carried, LoadsError, Outcome, girder, pressure_kpa, rigid};
 use crate::findings::bilge::{hauled_after, set_in};
 use crate::findings::judge;
+use crate::findings::subject::Subject;
 use crate::hull::Lie;
 use crate::records::Project;
 use crate::records::blocks::{Block, BlockRow};
+use crate::records::drafts::Occasion;
 use crate::records::layers::LayerOwner;
 use crate::text;
 use crate::text::measure::Form;
-use crate::text::sentence::{Text, id, range};
+use crate::text::sentence::{Text, code, id, range};
 use crate::units::STANDARD_GRAVITY_M_PER_S2;
 
 /// Stations of the girder stand at most this far apart, m.
@@ -38,6 +40,8 @@ pub struct Loads {
     pub along: Vec<Station>,
     /// The ship taken as rigid, dock dry.
     pub rigid: Option<Outcome>,
+    /// The ship as a girder, dock dry, on timber half as stiff as was noted and twice as stiff.
+    pub on_other_timber: Option<[Outcome; 2]>,
     /// The girder with water still in the dock, for each depth at which gaps were measured.
     pub wet: Vec<Wet>,
     /// What leaving blocks out did.
@@ -103,6 +107,10 @@ pub struct Borne<'a> {
     pub load_kn: f64,
     /// Its load were the ship rigid, kN.
     pub rigid_kn: Option<f64>,
+    /// Its least and greatest load on timber as noted, half as stiff and twice as stiff, kN.
+    pub range_kn: Option<(f64, f64)>,
+    /// The pressures under these, kPa.
+    pub range_kpa: Option<(f64, f64)>,
     /// Its bearing pressure, kPa.
     pub pressure_kpa: Option<f64>,
     /// What it may bear, kPa.
@@ -190,6 +198,7 @@ impl Loads {
     /// What each block bears in the dry dock; nothing where that could not be found.
     pub fn borne<'a>(&'a self, project: &'a Project) -> Vec<Borne<'a>> {
         let rows = self.girder.iter().flat_map(|girder| self.rows(girder)).enumerate();
+        let kpa = |kn: f64, bearing: &Bearing| pressure_kpa(kn, bearing.area_m2);
         let borne = rows.filter_map(|(n, (bearing, load_kn, pressure_kpa, gap_m))| {
             let block = project.blocks.get(bearing.block)?;
             Some(Borne {
@@ -197,12 +206,23 @@ impl Loads {
                 x_m: bearing.spring.x_m,
                 load_kn,
                 rigid_kn: self.rigid.as_ref().and_then(|rigid| rigid.loads_kn.get(n)).copied(),
+                range_kn: self.range_kn(n, load_kn),
+                range_kpa: self
+                    .range_kn(n, load_kn)
+                    .and_then(|(least, greatest)| kpa(least, bearing).zip(kpa(greatest, bearing))),
                 pressure_kpa,
                 limit_kpa: bearing_limit_kpa(project, block),
                 gap_m,
             })
         });
         borne.collect()
+    }
+
+    /// The least and the greatest load of a bearing block as timber is softer or stiffer, kN.
+    fn range_kn(&self, bearing: usize, load_kn: f64) -> Option<(f64, f64)> {
+        let [softer, stiffer] = self.on_other_timber.as_ref()?;
+        let (a, b) = (*softer.loads_kn.get(bearing)?, *stiffer.loads_kn.get(bearing)?);
+        Some((load_kn.min(a).min(b), load_kn.max(a).max(b)))
     }
 
     /// Load, pressure (kPa) and remaining gap of each bearing block of an outcome, in their order.
@@ -234,6 +254,46 @@ impl Loads {
             None => Err(NOT_FOUND.into()),
         }
     }
+}
+
+/// What of the records behind the loads of a position is off by more than its tolerance, as what the loads are subject to:
+/// `the weight curve is 60.00 t from the displacement (landing.weights.total)`. None where all of it fits.
+pub fn caveats(project: &Project, ship: &Ship, number: usize) -> Vec<Text> {
+    let bounds = &project.docking.bounds;
+    let tolerance = |name: &str| bounds.tolerance(name).map(|bound| bound.value);
+    let mut found = Vec::new();
+    let displacement = ship.first_survey().and_then(|survey| survey.displacement.as_ref());
+    let total_t: f64 = project.weights.iter().map(|weight| weight.mass_t).sum();
+    let moment_tm: f64 = project.weights.iter().map(|w| w.mass_t * w.centre_x_m).sum();
+    if let Some(displacement) = displacement.filter(|_| total_t > 0.0) {
+        let off_t = (total_t - displacement.displacement_t).abs();
+        if tolerance("displacement").is_some_and(|most| judge::exceeds(off_t, most)) {
+            let off = Form::Mass.measure(off_t);
+            let id = code(Subject::WeightsTotal.to_string());
+            found.push(text!("the weight curve is {} from the displacement ({})", off, id));
+        }
+        let off_m = (moment_tm / total_t - displacement.lcg_x_m).abs();
+        if tolerance("centre").is_some_and(|most| judge::exceeds(off_m, most)) {
+            let off = Form::Length.measure(off_m);
+            let id = code(Subject::WeightsCentre.to_string());
+            found.push(text!(
+                "the centre of the weight curve is {} from that by the drafts ({})",
+                off,
+                id
+            ));
+        }
+    }
+    let landed = ship.survey(Some(number), Occasion::BeforeLanding);
+    let list_deg = landed.and_then(|survey| survey.drafts.as_ref()?.list_deg);
+    if let Some((list_deg, most)) = list_deg.zip(tolerance("list"))
+        && judge::exceeds(list_deg.abs(), most)
+    {
+        found.push(text!(
+            "she listed {} before landing, and the loads are those of a ship upright",
+            Form::Angle.measure(list_deg)
+        ));
+    }
+    found
 }
 
 /// Works out one position.
@@ -370,8 +430,17 @@ fn fill(
         out.wet.push(Wet { water_depth_m, shared });
     }
     out.left_out = left_out(&bed, number, &carried, out);
+    let other = |times: f64| {
+        let springs = bed.springs_with_timber(&out.blocks, times).ok()?;
+        Some(bed.girder(&springs, &carried).ok()?.outcome)
+    };
+    out.on_other_timber = other(0.5).zip(other(2.0)).map(|(softer, stiffer)| [softer, stiffer]);
     Ok(())
 }
+
+/// A layer softer than this, kPa, is timber or some other packing of which the modulus is a guess; concrete and steel are
+/// ten times as stiff and more.
+const SOFT_KPA: f64 = 2e6;
 
 /// Which of the bearing blocks had not been hauled under her when gaps were first measured at a depth of water.
 fn not_hauled(
@@ -477,6 +546,26 @@ impl Bed<'_> {
             found.push(Bearing { block: number, spring, area_m2 });
         }
         Ok(found)
+    }
+
+    /// The springs were the modulus of the timber in them so many times what was noted.
+    fn springs_with_timber(
+        &self,
+        blocks: &[Bearing],
+        times: f64,
+    ) -> Result<Vec<BlockSpring>, LoadsError> {
+        let spring = |bearing: &Bearing| {
+            let mut layers = self
+                .project
+                .blocks
+                .get(bearing.block)
+                .map_or(Vec::new(), |block| layers_of(self.project, block));
+            for layer in layers.iter_mut().filter(|layer| layer.modulus_kpa < SOFT_KPA) {
+                layer.modulus_kpa *= times;
+            }
+            Ok(BlockSpring { stiffness_kn_per_m: stiffness_kn_per_m(&layers)?, ..bearing.spring })
+        };
+        blocks.iter().map(spring).collect()
     }
 
     /// The gap over a block before anything gives, m.

@@ -9,7 +9,7 @@ use super::coating::windows::Immersion;
 use super::coating::{Completeness, ZoneHistory};
 use super::divers::Round;
 use super::history::{History, Left};
-use super::landing::{Landing, LiftOff};
+use super::landing::{Landing, Leaving, LiftOff};
 use super::loads::{Borne, Loads};
 use super::plating::{anode_loss_pct, loss};
 use super::position::PositionRecomputed;
@@ -156,6 +156,13 @@ impl Landing {
     /// Water level when landed.
     pub fn level_landed(&self, position: &str) -> Option<Measure> {
         Some(Form::Length.measure(self.critical?.water_level_m).key("level_landed", &[position]))
+    }
+}
+
+impl Leaving {
+    /// The smaller GM as all but one of the blocks are free of her.
+    pub fn least_gm(&self, position: &str) -> Option<Measure> {
+        Some(Form::Length.measure(self.least_gm_m()?).key("leaving_gm", &[position]))
     }
 }
 

@@ -4,6 +4,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::calc::dewatering;
 use crate::records::Project;
+use crate::records::place::Place;
 use crate::records::positions::Position;
 use crate::records::water::WaterLevel;
 
@@ -26,6 +27,13 @@ pub struct Event<'a> {
     pub water: &'a WaterLevel,
     /// Rate since the event before, m/h, + rising; `None` at the first of a spell.
     pub rate_m_per_h: Option<f64>,
+}
+
+/// Which way the water goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    Falling,
+    Rising,
 }
 
 /// How the water fell between two readings.
@@ -114,6 +122,58 @@ impl<'a> WaterLog<'a> {
         let from_h = from.map_or(f64::NEG_INFINITY, |from| hours(start, from) - 1e-6);
         let to_h = to.map_or(f64::INFINITY, |to| hours(start, to) + 1e-6);
         dewatering::fastest_fall_m_per_h(&since(start, &self.readings), from_h, to_h)
+    }
+
+    /// The readings between which it fell fastest, from a time to another.
+    pub fn fastest_fall(
+        &self,
+        from: Option<DateTime<FixedOffset>>,
+        to: Option<DateTime<FixedOffset>>,
+    ) -> Option<[&'a WaterLevel; 2]> {
+        let start = self.readings.first()?.at;
+        let from_h = from.map_or(f64::NEG_INFINITY, |from| hours(start, from) - 1e-6);
+        let to_h = to.map_or(f64::INFINITY, |to| hours(start, to) + 1e-6);
+        let fall = dewatering::fastest_fall(&since(start, &self.readings), from_h, to_h)?;
+        Some([*self.readings.get(fall.from)?, *self.readings.get(fall.to)?])
+    }
+
+    /// The rows from which the level at a time comes.
+    pub fn rows_at(&self, at: DateTime<FixedOffset>) -> Vec<&'a Place> {
+        let next = self.readings.partition_point(|water| water.at < at);
+        let before =
+            next.checked_sub(1).filter(|_| self.readings.get(next).is_none_or(|row| row.at > at));
+        let rows = before.into_iter().chain([next]).filter_map(|n| self.readings.get(n));
+        rows.map(|water| &water.place).collect()
+    }
+
+    /// The stretches in which the water was pumped out or let in, by the log's events: from the one that begins it to the one
+    /// that ends it, both counted. Touching, landing and divers end none.
+    pub fn ways(&self) -> Vec<(Way, Vec<&'a WaterLevel>)> {
+        let mut ways: Vec<(Way, Vec<&WaterLevel>)> = Vec::new();
+        for spell in self.spells() {
+            let mut way: Option<Way> = None;
+            for water in spell.iter().copied() {
+                let event = water.event.as_deref();
+                let goes_on = matches!(
+                    event,
+                    None | Some("first-touch" | "landed" | "diver-down" | "diver-up" | "lift-off")
+                );
+                if let (Some(_), Some((_, rows))) = (way, ways.last_mut()) {
+                    rows.push(water);
+                }
+                if goes_on {
+                    continue;
+                }
+                way = match event {
+                    Some("pumping-began" | "pumping-resumed") => Some(Way::Falling),
+                    Some("flooding-began" | "reflood-began") => Some(Way::Rising),
+                    _ => None,
+                };
+                ways.extend(way.map(|way| (way, vec![water])));
+            }
+        }
+        ways.retain(|(_, rows)| rows.len() > 1);
+        ways
     }
 
     /// How it fell between the times of a position: from the beginning of pumping to first touch, from there to

@@ -7,6 +7,7 @@ pub mod coats;
 pub mod divers;
 pub mod stops;
 pub mod trim;
+pub mod undocking;
 
 use super::pieces;
 use super::{Column, Section, Table};
@@ -22,12 +23,13 @@ pub fn sections(examined: &Examined, [planned, choices]: [Vec<usize>; 2]) -> Vec
     section(examined, planned).into_iter().chain(particulars(examined, choices)).collect()
 }
 
-/// What the plan means in particular: the positions to choose from with their drawings, trim, stops, divers, coats.
+/// What the plan means in particular: the positions to choose from with their drawings, trim, stops, undocking, divers, coats.
 pub fn particulars(examined: &Examined, choices: Vec<usize>) -> Vec<Section> {
     let sections = [
         among::among(examined, choices),
         trim::section(examined),
         stops::section(examined),
+        undocking::section(examined),
         divers::divers(examined),
         coats::coats(examined),
     ];

@@ -10,7 +10,7 @@ use crate::findings::landing::checks::landing_checks;
 use crate::findings::loads::measured_gaps;
 use crate::findings::recomputed::afloat::Survey;
 use crate::findings::recomputed::landing::Landing;
-use crate::findings::recomputed::loads::{Borne, Buoyancy, LeftOut, Loads};
+use crate::findings::recomputed::loads::{Borne, Buoyancy, LeftOut, Loads, caveats};
 use crate::findings::recomputed::water::{Halt, WaterLog};
 use crate::findings::subject::{ByName, Subject};
 use crate::pages::pieces::{centimetres, metres};
@@ -26,6 +26,7 @@ use crate::records::weights::Moved;
 use crate::report::figures::Group;
 use crate::report::inputs::Inputs;
 use crate::text;
+use crate::text::sentence::range;
 use crate::text::{Form, Measure, Piece, Text, count, id, strong};
 use crate::units::nine_digits;
 
@@ -666,6 +667,17 @@ impl<'a> Page<'a> {
         for table in tables {
             section.table(table);
         }
+        for (number, position) in self.project.positions.iter().enumerate() {
+            let caveats = caveats(self.project, &self.examined.recomputed.ship, number);
+            if !caveats.is_empty() {
+                let listed = Text::listed(caveats);
+                section.note(text!(
+                    "All loads in {} are subject to this: {}.",
+                    id(&position.id),
+                    listed
+                ));
+            }
+        }
         section.note(text!(
             "Load, pressure and gap of each block: table recomputed-block-loads in {}; shear and bending along the hull: \
              recomputed-hull-on-blocks.",
@@ -707,6 +719,13 @@ impl<'a> Page<'a> {
                 at.loads.girder.as_ref().map(|girder| Measure::load(girder.loads_kn.iter().sum()))
             }),
             self.row("Greatest load", None, |at| most(at, |borne| borne.load_kn)),
+            self.row("The same, timber half or twice as stiff", None, |at| {
+                let borne = borne(at);
+                let most = borne.iter().max_by(|a, b| a.load_kn.total_cmp(&b.load_kn));
+                most.and_then(|most| most.range_kn).map(|(least, greatest)| {
+                    text!("{}", range(Measure::load(least), Measure::load(greatest)))
+                })
+            }),
             self.row(
                 "Nearest to its bearing limit, or furthest beyond",
                 Some(Against::AtMost(Subject::LoadsPressure)),

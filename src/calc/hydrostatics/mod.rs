@@ -1,5 +1,8 @@
 //! The hydrostatic table: read between its rows, never beyond them.
 
+pub mod sizes;
+pub mod slopes;
+
 use super::formula::Formula;
 
 /// How the table is read.
@@ -81,6 +84,11 @@ impl Table {
             }
         }
         Ok(Self { rows, water_density_t_m3, trim_m })
+    }
+
+    /// Its rows, in order of draft.
+    pub fn rows(&self) -> &[Row] {
+        &self.rows
     }
 
     pub fn drafts_m(&self) -> (f64, f64) {
