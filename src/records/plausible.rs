@@ -497,6 +497,10 @@ pub static TABLES: &[Table] = &[
         ],
     ),
     csv(
+        "landing/bilge.csv",
+        &[within("wedged", 0.0, 3.0, "wedges close some millimetres to decimetres")],
+    ),
+    csv(
         "landing/holds.csv",
         &[
             within("from_frame", -100.0, 2_000.0, "no ship has more than 2000 frames"),

@@ -11,8 +11,8 @@ use crate::records::entry::Entry;
 use crate::records::place::Place;
 use crate::records::spec::FileSpec;
 use crate::records::{
-    checks, climate, divers, drafts, holds, openings, positions, preparation, repairs, stops,
-    stripes, tested, water, weights,
+    bilge, checks, climate, divers, drafts, holds, openings, positions, preparation, repairs,
+    stops, stripes, tested, water, weights,
 };
 use crate::text;
 use crate::text::{Text, code};
@@ -51,6 +51,7 @@ static TABLES: &[Table] = &[
     table(&stripes::SPEC, &["zone", "before_coat", "product", "began"], &[]),
     table(&tested::SPEC, &["zone", "after_coat", "test", "x", "y", "at"], &[]),
     table(&repairs::SPEC, &["repair"], &[]),
+    table(&bilge::SPEC, &["position", "block"], &[]),
     table(&climate::SPEC, &["at", "air_temperature"], &["zone"]),
 ];
 
