@@ -353,8 +353,8 @@ fn footprints_are_the_caps_and_the_curve_ends_at_the_critical_instant() {
         let block = EXAMINED.project.blocks.iter().find(|b| b.id == row[at(footprints, "block")]);
         let cap = block.expect("a block").cap;
         let turn = number("turned_deg").to_radians();
-        let along = cap.length_m * turn.cos().abs() + cap.width_m * turn.sin().abs();
-        let across = cap.length_m * turn.sin().abs() + cap.width_m * turn.cos().abs();
+        let along = cap.length_m * libm::cos(turn).abs() + cap.width_m * libm::sin(turn).abs();
+        let across = cap.length_m * libm::sin(turn).abs() + cap.width_m * libm::cos(turn).abs();
         assert!((number("to_x_m") - number("from_x_m") - along).abs() < 1e-5);
         assert!((number("to_y_m") - number("from_y_m") - across).abs() < 1e-5);
         assert!(number("hidden_m2") < cap.length_m * cap.width_m + 1e-5);

@@ -173,7 +173,7 @@ pub fn history(
         let mut cleared = MultiPolygon(vec![]);
         if job.coat.is_some() && !got.0.is_empty() {
             let lay = |cell: &mut Cell| cell.chain.push(at);
-            cells = cells.into_iter().flat_map(|cell| split(cell, &got, &lay)).collect();
+            cells = cells.into_iter().flat_map(|cell| split(cell, &got, lay)).collect();
             patches = None;
         } else if job.clears == Clears::All && !got.0.is_empty() {
             let finished = |coat: &usize| jobs[*coat].to_h <= job.from_h;
@@ -191,7 +191,7 @@ pub fn history(
                 cells = cells
                     .into_iter()
                     .flat_map(|cell| match coated(&cell) {
-                        true => split(cell, &cleared, &strip),
+                        true => split(cell, &cleared, strip),
                         false => vec![cell],
                     })
                     .collect();

@@ -293,8 +293,8 @@ fn judged_by_result(
         row.and_then(|row| row.tests.holiday_voltage_v).filter(|_| kind == TestKind::Holiday);
     if let Some(wanted) = voltage {
         let off_pct = |v: f64| 100.0 * (v - wanted).abs() / wanted;
-        let off = tests.iter().filter_map(|test| test.voltage_v);
-        let off = off.filter(|v| exceeds(off_pct(*v), VOLTAGE_PCT)).next();
+        let mut voltages = tests.iter().filter_map(|test| test.voltage_v);
+        let off = voltages.find(|v| exceeds(off_pct(*v), VOLTAGE_PCT));
         let figure = |v: f64| Figure::Measure(Form::Voltage.measure(v));
         if let Some(v) = off {
             return beyond_limit(text!(
@@ -308,9 +308,9 @@ fn judged_by_result(
             return incomplete(text!("{}: the voltage of one was not recorded.", name));
         }
     }
-    let is_told = |test: &&CoatingTest| test.accepted.is_some() || test.found.is_some();
-    match tests.iter().all(|test| is_told(&test)) {
-        true => agrees(text!("{}: passed, or passed later at the same place.", name)),
-        false => incomplete(text!("{}: the result of one was not recorded.", name)),
+    if tests.iter().all(|test| test.accepted.is_some() || test.found.is_some()) {
+        agrees(text!("{}: passed, or passed later at the same place.", name))
+    } else {
+        incomplete(text!("{}: the result of one was not recorded.", name))
     }
 }
