@@ -54,7 +54,7 @@ pub fn chances(series: &[Series], least: f64) -> (f64, f64) {
     let values = series.iter().map(|one| one.values.clone());
     let steps = series.iter().flat_map(|one| {
         let next = one.values.windows(2).zip(one.begins.iter().skip(1));
-        next.filter(|(_, begins)| !**begins).map(|(pair, _)| pair[1] - pair[0])
+        next.filter(|(_, begins)| !**begins).map(|(pair, _)| pair[1].wrapping_sub(pair[0]))
     });
     let any = share_alike(values).max(least);
     (any, share_alike([steps.collect()]).max(any))

@@ -17,10 +17,11 @@ use crate::records::value::nearest;
 use crate::text;
 use crate::text::{Text, count, id};
 
-/// People round to five minutes, and sign with the one hand while they wave with the other (common practice, no source).
+/// Times of signatures are rounded to five minutes, and some are written after the work was let go on (common practice,
+/// no source).
 const ROUNDED: TimeDelta = TimeDelta::minutes(5);
 
-/// By so much no work runs ahead of a signature (our choice).
+/// A signature that misses an event by more was more likely written down wrongly (our choice).
 const FAR_OFF: TimeDelta = TimeDelta::hours(1);
 
 /// So many names are told in a sentence.

@@ -265,8 +265,8 @@ fn strength(project: &Project, id: &str, loads: &Loads) -> Vec<Finding> {
     made.collect()
 }
 
-/// Beyond so many times a limit, the limit was more likely written in another unit or without a digit: no hull or floor
-/// is loaded so and nobody sees it (our choice).
+/// Beyond so many times a limit, the limit itself was more likely written in another unit or without a digit (our
+/// choice).
 const WRONG_UNIT: f64 = 3.0;
 
 fn named(gap: &Gap) -> Named<'_> {

@@ -240,6 +240,12 @@ pub static TABLES: &[Table] = &[
                 "an end that does not bear lies some decimetres over its blocks",
             ),
             within("never_exposed", 0.0, 10_000.0, "it is a part of a bottom"),
+            within(
+                "sill_clearance",
+                0.0,
+                20.0,
+                "a ship is brought over a sill with some decimetres of water under her",
+            ),
             within("opening_clearance", 0.0, 10.0, "openings are kept clear by some decimetres"),
             within(
                 "paint_greatest",
@@ -477,6 +483,14 @@ pub static TABLES: &[Table] = &[
         ],
     ),
     csv("landing/water.csv", &[level("level")]),
+    csv(
+        "landing/crossings.csv",
+        &[
+            level("level"),
+            within("draft_aft", 0.05, 40.0, "no ship draws 40 m"),
+            within("draft_forward", 0.05, 40.0, "no ship draws 40 m"),
+        ],
+    ),
     csv(
         "landing/stops.csv",
         &[

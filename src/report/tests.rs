@@ -422,9 +422,11 @@ fn sample_without(folder: &str) -> Memory {
 #[test]
 fn without_its_coating_the_sample_says_so_in_one_line() {
     let mut sample = sample_without("coating/");
-    // Rules and papers speak of zones that are gone with it.
-    sample.files.remove("papers/papers.csv");
-    sample.sizes.remove("papers/papers.csv");
+    // Rules, papers and repairs speak of zones that are gone with it.
+    for path in ["papers/papers.csv", "hull/repairs.csv"] {
+        sample.files.remove(path);
+        sample.sizes.remove(path);
+    }
     if let Some(docking) = sample.files.get_mut("docking.toml") {
         let text = String::from_utf8(std::mem::take(docking)).unwrap();
         let mut tables: Vec<&str> = text.split("\n[").collect();

@@ -11,8 +11,8 @@ use crate::records::entry::Entry;
 use crate::records::place::Place;
 use crate::records::spec::FileSpec;
 use crate::records::{
-    bilge, checks, climate, divers, drafts, holds, openings, positions, preparation, repairs,
-    stops, stripes, tested, water, weights,
+    bilge, checks, climate, crossings, divers, drafts, holds, openings, positions, preparation,
+    repairs, stops, stripes, tested, water, weights,
 };
 use crate::text;
 use crate::text::{Text, code};
@@ -40,6 +40,7 @@ static TABLES: &[Table] = &[
     table(&divers::SPEC, &["position", "block", "at"], &[]),
     table(&drafts::SPEC, &["occasion", "mark_x", "mark_y", "draft", "at"], &["position"]),
     table(&water::SPEC, &["position", "at"], &[]),
+    table(&crossings::SPEC, &["direction", "at"], &[]),
     table(&stops::SPEC, &["position", "level"], &[]),
     table(&checks::SPEC, &["position", "check", "at"], &["block"]),
     table(&holds::SPEC, &["position", "hold", "at"], &[]),

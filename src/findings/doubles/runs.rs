@@ -17,6 +17,8 @@ struct Readings<'a> {
     file: String,
     /// What each series is of, as a part of an id.
     of: Vec<String>,
+    /// Where each of these stands.
+    at: BTreeMap<String, usize>,
     series: Vec<Series>,
     /// The rows of each.
     rows: Vec<Vec<&'a Place>>,
@@ -26,12 +28,20 @@ struct Readings<'a> {
 
 impl<'a> Readings<'a> {
     fn of(file: String, least: f64) -> Self {
-        Self { file, of: Vec::new(), series: Vec::new(), rows: Vec::new(), least }
+        Self {
+            file,
+            of: Vec::new(),
+            at: BTreeMap::new(),
+            series: Vec::new(),
+            rows: Vec::new(),
+            least,
+        }
     }
 
     fn push(&mut self, of: String, value: i64, begins: bool, row: &'a Place) {
-        let known = self.of.iter().position(|known| *known == of);
+        let known = self.at.get(&of).copied();
         let at = known.unwrap_or_else(|| {
+            self.at.insert(of.clone(), self.of.len());
             self.of.push(of);
             self.series.push(Series::default());
             self.rows.push(Vec::new());
@@ -132,9 +142,11 @@ fn climate(project: &Project) -> Readings<'_> {
     for reading in &project.climate {
         let figures = [reading.air_c, reading.humidity_pct, reading.steel_c];
         let [Some(air), Some(humidity), Some(steel)] = figures else { continue };
-        // In tenths, each with room for those of the others.
+        // In tenths, each with room for those of the others; figures that no weather has may run over.
         let tenths = |value: f64| (value * 10.0).round() as i64;
-        let value = tenths(air) + 100_000 * (tenths(humidity) + 100_000 * tenths(steel));
+        let value = [humidity, air].into_iter().fold(tenths(steel), |value, figure| {
+            value.wrapping_mul(100_000).wrapping_add(tenths(figure))
+        });
         let of = reading.zone.as_deref().unwrap_or_default().to_string();
         if before.insert(of.clone(), value) != Some(value) {
             readings.push(of, value, false, &reading.place);

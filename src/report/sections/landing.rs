@@ -76,8 +76,8 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     page.checks(&mut section);
     page.loads(&mut section);
     page.gaps(&mut section);
-    page.holds(&mut section);
     page.undocking(&mut section);
+    page.holds(&mut section);
     section.part("What these figures take for granted");
     section.list(ASSUMPTIONS.map(Text::from));
     section
@@ -810,7 +810,10 @@ impl<'a> Page<'a> {
                 let wedged = set.filter_map(|row| {
                     Some(text!("{}: {}", id(&row.block), Form::Small.measure(row.wedged_m?)))
                 });
-                let wedged: Vec<Text> = wedged.take(MOST_LISTED).collect();
+                let mut wedged: Vec<Text> = wedged.collect();
+                let more = wedged.len().saturating_sub(MOST_LISTED);
+                wedged.truncate(MOST_LISTED);
+                wedged.extend((more > 0).then(|| text!("and {} more", more)));
                 Cell::if_any((!wedged.is_empty()).then(|| Text::joined(wedged, "; ")))
             }),
             self.row("Left out, and what its neighbours bore instead", None, |at| {

@@ -46,6 +46,7 @@ def anode_rows():
 
 
 def make():
-    columns = [c for c in plating.COLUMNS if c != "note"]
-    write_csv("hull/plating.csv", columns, [{k: v for k, v in row.items() if k != "note"} for row in plate_rows()])
+    # What is asked of a gauging since then has columns of its own.
+    columns = plating.COLUMNS[: plating.COLUMNS.index("note")]
+    write_csv("hull/plating.csv", columns, [{column: row.get(column, "") for column in columns} for row in plate_rows()])
     write_csv("hull/anodes.csv", ["anode", "x_m", "y_m", "mass_fitted_kg", "mass_found_kg", "renewed", "at", "by"], anode_rows())
