@@ -124,7 +124,7 @@ fn buoyancy(project: &Project, recomputed: &Recomputed, number: usize) -> Option
             })
         })
         .collect();
-    let curve = text!("the curve of buoyancy recorded for {}", id(&position.id));
+    let curve = text!("the curve of buoyancy of {}", id(&position.id));
     let Some(worst) = held.iter().find(|beside| !beside.total_fits() || !beside.centre_fits())
     else {
         let found = match held.as_slice() {

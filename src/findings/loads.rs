@@ -36,8 +36,8 @@ pub fn findings(project: &Project, recomputed: &Recomputed) -> Vec<Finding> {
             let caveats = caveats(project, &recomputed.ship, number);
             found.push(subject_to(&caveats, balance(project, &position.id, loads)));
             found.push(subject_to(&caveats, pressures(project, &position.id, loads)));
+            found.extend(strength(project, &position.id, loads));
         }
-        found.extend(strength(project, &position.id, loads));
         found.extend(gaps(project, &position.id, loads));
     }
     found

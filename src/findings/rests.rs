@@ -116,7 +116,9 @@ fn bases(subject: &Subject) -> Vec<Basis> {
         | Subject::Knuckle(_)
         | Subject::SecondTouch(_) => landed,
         Subject::LeastGm(_) | Subject::NilGm(_) => joined(&[&[STABILITY], &landed]),
-        Subject::BuoyancyCurve(_) => joined(&[&[of_position("landing/buoyancy.csv")], &landed]),
+        Subject::BuoyancyCurve(_) => {
+            joined(&[&[of_position("landing/buoyancy.csv")], &landed, &[DRAFTS, MOVED]])
+        }
         Subject::GapDepths(_) => vec![of_position("landing/gaps.csv"), WATER, DOCK],
         Subject::Sill(_) => vec![all("landing/water.csv"), DRAFTS, DOCK, BLOCKS],
         Subject::WaterTouched(_) | Subject::WaterLanded(_) => joined(&[&[WATER], &landed]),
@@ -167,10 +169,12 @@ fn bases(subject: &Subject) -> Vec<Basis> {
         Subject::Paint(_) => joined(&[&[ZONES, SCHEME], &PRODUCT, lie, &[BLOCKS]]),
         Subject::WetFilm(_) => joined(&[&[SCHEME], &PRODUCT]),
         Subject::PreparationPlaces(_) => joined(&[&[ZONES], lie, &[BLOCKS]]),
-        Subject::Film(..) | Subject::FilmOwed(..) | Subject::FilmTimes(..) => {
+        Subject::Film(..) | Subject::FilmOwed(..) => {
             let rules = [all("docking.toml [film]"), of_zone("docking.toml [film_for_zone]")];
             joined(&[&[GAUGES, FILM, SCHEME], &rules])
         }
+        // Which coat lay at a spot by then follows from where blocks stood.
+        Subject::FilmTimes(..) => joined(&[&[GAUGES, FILM, SCHEME], lie, &[BLOCKS]]),
         Subject::FilmPlaces(..) => joined(&[&[FILM, ZONES], lie, &[BLOCKS]]),
         Subject::GaugeCheck(..) => vec![GAUGES],
         Subject::PlateLoss(_) | Subject::PlateOriginal(_) => {

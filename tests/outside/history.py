@@ -10,8 +10,8 @@ blasting. Every coat has a day of its own. What it reached follows from the word
 - `all` and `exposed` reach what the position left free, an area reaches what of itself the position left free;
 - `patches` reach what the positions before had hidden, less what the docking coated already, less what the position hides.
 
-What lies uppermost is found from above: each part belongs to the newest coat that reached it, and to a docking's blasting where
-none of its coats did. Of that, what is narrower than a tenth of a millimetre is left out, as the program leaves it out. shapely is told a grid of 1e-9 m: without it, nearly collinear edges lost a whole overlap.
+What lies uppermost is found from above: each part belongs to the newest coat that reached it and was not blasted off again, and to
+a docking's blasting where none of its coats is left. Of that, what is narrower than a tenth of a millimetre is left out, as the program leaves it out. shapely is told a grid of 1e-9 m: without it, nearly collinear edges lost a whole overlap.
 """
 
 import json
@@ -59,13 +59,18 @@ def reached(entry, bottom, hid, coated):
 
 
 def layers_of(docking, bottom, hid):
-    """What a docking left on the bottom, the uppermost first, each under its name."""
-    found, coated = [], MultiPolygon()
-    for entry in sorted(docking["coats"], key=lambda entry: entry["day"]):
+    """What a docking left on the bottom, the uppermost first, each under its name. Blasting comes early in its day."""
+    found, coated, blasted = [], MultiPolygon(), []
+    log = [(entry["day"], 1, entry) for entry in docking["coats"]] + [(entry["day"], 0, entry) for entry in docking["blasts"]]
+    for day, is_coat, entry in sorted(log, key=lambda one: one[:2]):
         shape = reached(entry, bottom, hid, coated)
-        found.insert(0, (str(entry["day"]), shape))
-        coated = union([coated, shape])
-    blasted = [reached(entry, bottom, hid, coated) for entry in docking["blasts"]]
+        if is_coat:
+            found.insert(0, (str(day), shape))
+            coated = union([coated, shape])
+        else:
+            found = [(name, without(coat, shape)) for name, coat in found]
+            coated = without(coated, shape)
+            blasted.append(shape)
     return found + ([("blasted", union(blasted))] if blasted else [])
 
 

@@ -221,7 +221,12 @@ fn a_coat_that_is_only_planned_counts_nowhere_as_done() {
     let told = |examined: &Examined| -> Vec<String> {
         let record = examined.findings.iter().filter(|finding| !finding.as_planned);
         record
-            .map(|finding| format!("{:?} {}: {}", finding.outcome, finding.id, finding.sentence))
+            .map(|finding| {
+                // How many rows and values were looked through is told of planned ones, too.
+                let counts = matches!(finding.subject, Subject::Doubles | Subject::Ranges);
+                let sentence = if counts { String::new() } else { finding.sentence.to_string() };
+                format!("{:?} {}: {sentence}", finding.outcome, finding.id)
+            })
             .collect()
     };
     assert_eq!(told(&sample), told(&more));

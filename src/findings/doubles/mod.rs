@@ -16,10 +16,12 @@ use crate::text::count;
 
 /// Every finding of what stands twice, and one that says what was looked through.
 pub fn findings(project: &Project) -> Vec<Finding> {
-    let examined: usize = project.sheets.iter().map(|sheet| sheet.entries.len()).sum();
+    let filled = || project.sheets.iter().filter(|sheet| !sheet.entries.is_empty());
+    let examined: usize = filled().map(|sheet| sheet.entries.len()).sum();
     if examined == 0 {
         return Vec::new();
     }
+    let tables = || count(filled().count(), "table", "tables");
     let mut found = alike::findings(project);
     found.extend(once::findings(project));
     found.extend(runs::findings(project));
@@ -28,17 +30,16 @@ pub fn findings(project: &Project) -> Vec<Finding> {
             "{} of {} were looked through for what stands twice; none does that could be told from honest \
              repeats.",
             count(examined, "row", "rows"),
-            count(project.sheets.len(), "table", "tables")
+            tables()
         ),
         several => text!(
             "{} of {} were looked through for what stands twice; what does is told in {}.",
             count(examined, "row", "rows"),
-            count(project.sheets.len(), "table", "tables"),
+            tables(),
             count(several, "finding of its own", "findings of their own")
         ),
     });
-    let files: Vec<Place> =
-        project.sheets.iter().map(|sheet| Place::file(sheet.spec.path)).collect();
+    let files: Vec<Place> = filled().map(|sheet| Place::file(sheet.spec.path)).collect();
     found.push(judgement.finding(Subject::Doubles).from(&files));
     found
 }

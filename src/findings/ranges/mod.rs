@@ -82,9 +82,9 @@ pub fn findings(project: &Project) -> Vec<Finding> {
         of_their_own
     );
     // Of a project that is yet to be filled in there is nothing to say.
-    if project.sheets.iter().any(|sheet| !sheet.entries.is_empty()) {
-        let files: Vec<Place> =
-            project.sheets.iter().map(|sheet| Place::file(sheet.spec.path)).collect();
+    let mut filled = project.sheets.iter().filter(|sheet| !sheet.entries.is_empty()).peekable();
+    if filled.peek().is_some() {
+        let files: Vec<Place> = filled.map(|sheet| Place::file(sheet.spec.path)).collect();
         found.push(agrees(sentence).finding(Subject::Ranges).from(&files));
     }
     found

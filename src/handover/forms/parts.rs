@@ -901,6 +901,7 @@ const PLATING: Part = Part {
         ask("original thickness", Gauging::original_m, 1.1),
         ask("thickness found", Gauging::measured_m, 1.2),
         ask("deepest pit", Gauging::pit_depth_m, 0.9),
+        ask("pitted part", Gauging::pitted_pct, 0.8),
         ask("when", Gauging::at, 0.8),
     ],
     names: 2,

@@ -74,10 +74,10 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     page.landed(&mut section);
     page.water(&mut section);
     page.checks(&mut section);
+    page.holds(&mut section);
     page.loads(&mut section);
     page.gaps(&mut section);
     page.undocking(&mut section);
-    page.holds(&mut section);
     section.part("What these figures take for granted");
     section.list(ASSUMPTIONS.map(Text::from));
     section
