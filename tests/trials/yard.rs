@@ -20,12 +20,13 @@ pub mod reads {
     /// The place of a mark on the hull, m.
     pub const MARK_M: f64 = 0.003;
     /// Where her ends lay, as it is written down at last, m.
-    pub const LIE_M: f64 = 0.006;
-    /// A diver's rule, m: with where she lay it has to keep within 20 mm.
-    pub const DIVER_M: f64 = 0.010;
+    pub const LIE_M: f64 = 0.005;
+    /// A diver's rule, m: with where she lay, and where the block stands, it has to keep within 20 mm; half of it, at a
+    /// check of the centreline, with where she lay within 10 mm.
+    pub const DIVER_M: f64 = 0.008;
     /// Level and staff on a cap, m, and the height of a block, m: together within the 10 mm of a block's height.
     pub const TOP_M: f64 = 0.003;
-    pub const HEIGHT_M: f64 = 0.004;
+    pub const HEIGHT_M: f64 = 0.0035;
     /// A feeler, m.
     pub const GAP_M: f64 = 0.002;
     /// Where a block stands, m.
