@@ -289,7 +289,7 @@ fn of_her_size(project: &Project, recomputed: &Recomputed, rows: &[&Stiffness]) 
         } else {
             format!("1/{} of", fixed(1.0 / times, 0))
         };
-        (times > ANY_HULL || times < 1.0 / ANY_HULL).then(|| {
+        (!(1.0 / ANY_HULL..=ANY_HULL).contains(&times)).then(|| {
             text!(
                 "The {} of the hull girder is {} what a steel ship of her length and breadth is built to: the {} or the \
                  modulus is in another unit than its head says.",
