@@ -194,6 +194,7 @@ const COLUMNS: &[(&str, &str, &[&str])] = &[
     ),
     ("lift-off.pdf", "landing/drafts.csv", &["position", "by", "planned_draft_m"]),
     ("arrival-and-departure.pdf", "landing/drafts.csv", &["position", "by", "planned_draft_m"]),
+    ("arrival-and-departure.pdf", "landing/crossings.csv", &[]),
     (
         "plating-and-anodes.pdf",
         "hull/plating.csv",

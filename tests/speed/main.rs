@@ -105,6 +105,14 @@ const READINGS: usize = 100_000;
 /// In which column of the film readings the reading stands.
 const READING: usize = 4;
 
+/// A number from 0 to 1 that follows no pattern in `n`: one step of the generator SplitMix64.
+fn scattered(n: u64) -> f64 {
+    let mixed = n.wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    let mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+    let mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+    ((mixed ^ (mixed >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+}
+
 /// The sample with its film readings again and again, each time with spots of their own; without the one whose
 /// place is mistyped, since the answer to it is for one reading and not for fifty.
 fn with_many_readings() -> Project {
@@ -120,10 +128,9 @@ fn with_many_readings() -> Project {
         let mut cells = rows[n % rows.len()].clone();
         let spot = format!("{}-{}", cells[3], n / rows.len());
         cells[3] = &spot;
-        // Some micrometres up or down, without which most would be copies of each other.
-        let tenths = (n as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 58;
+        // Up to 20 µm up or down, without which most would be copies of each other.
         let reading: f64 = cells[READING].parse().expect("a reading");
-        let reading = format!("{:.1}", reading + (tenths as f64 - 31.5) / 10.0);
+        let reading = format!("{:.1}", reading + 40.0 * scattered(n as u64) - 20.0);
         cells[READING] = &reading;
         writeln!(many, "{}", cells.join(",")).expect("a row");
     }

@@ -8,6 +8,7 @@ use crate::records::blocks::{self, Block};
 use crate::records::checks::{self, Gap, LandingCheck};
 use crate::records::climate::{self, Climate};
 use crate::records::coats::{self, Application};
+use crate::records::crossings::{self, Crossing};
 use crate::records::divers::{self, DiversSighting};
 use crate::records::drafts::{self, DraftReading, Occasion};
 use crate::records::entry::Entry;
@@ -185,9 +186,12 @@ pub(super) const FORMS: &[Form] = &[
     Form {
         file: "arrival-and-departure.pdf",
         title: "Drafts on arrival and departure",
-        about: "Drafts as she comes and as she leaves, to be filled in by hand.",
+        about: "Drafts as she comes and as she leaves, and the water over the sill, to be filled in by hand.",
         each_position: false,
-        groups: &[group("Drafts on arrival and departure", false, false, &[ARRIVAL, DEPARTURE])],
+        groups: &[
+            group("Drafts on arrival and departure", false, false, &[ARRIVAL, DEPARTURE]),
+            group("Over the sill", false, false, &[CROSSINGS]),
+        ],
     },
     Form {
         file: "weights-moved.pdf",
@@ -392,6 +396,24 @@ const DEPARTURE: Part = Part {
     about: "Draft marks on departure, with the day of the reading",
     rows: |known, _| marks_on(known, "departure"),
     ..ARRIVAL
+};
+
+const CROSSINGS: Part = Part {
+    spec: &crossings::SPEC,
+    about: "Her crossings of the sill; her drafts only where they are others than those read next to it in time",
+    columns: &[
+        ask("way", Crossing::direction, 0.8),
+        ask("when over the sill", Crossing::at, 1.5),
+        ask("level of the water", Crossing::level_m, 1.1),
+        ask("draft aft", Crossing::draft_aft_m, 1.1),
+        ask("draft forward", Crossing::draft_forward_m, 1.2),
+        ask("by", Crossing::by, 1.6),
+    ],
+    names: 1,
+    in_head: &[],
+    rows: |_, _| ["in", "out"].map(|way| vec![word(Crossing::direction, way)]).to_vec(),
+    blank: blank(2, 4),
+    is_scanned: false,
 };
 
 const MARKS: Part = Part {
@@ -728,17 +750,19 @@ const PREPARATION: Part = Part {
     spec: &preparation::SPEC,
     about: "One reading to a row",
     columns: &[
-        ask("zone", Preparation::zone, 0.9),
-        ask("which part", Preparation::written_extent, 1.0),
-        ask("treatment", Preparation::treatment, 1.1),
+        ask("zone", Preparation::zone, 0.65),
+        ask("which part", Preparation::written_extent, 0.9),
+        ask("treatment", Preparation::treatment, 0.9),
         ask("grade", Preparation::grade, 0.8),
-        ask("profile", Preparation::profile_m, 0.9),
-        ask("salts", Preparation::salts_mg_m2, 1.1),
-        ask("dust, 0 to 5", Preparation::dust, 0.7),
-        ask("how measured", Preparation::method, 1.4),
+        ask("profile", Preparation::profile_m, 0.8),
+        ask("salts, all", Preparation::salts_mg_m2, 0.85),
+        ask("or chloride", Preparation::chloride_mg_m2, 1.1),
+        ask("or conductivity", Preparation::conductivity_us_cm, 1.3),
+        ask("dust, 0 to 5", Preparation::dust, 0.6),
+        ask("how measured", Preparation::method, 1.1),
         ask("forward of the stern reference point", Preparation::x, 1.1),
-        ask("to port", Preparation::y, 0.8),
-        ask("when", Preparation::at, 0.9),
+        ask("to port", Preparation::y, 0.7),
+        ask("when", Preparation::at, 0.8),
     ],
     names: 2,
     in_head: &[Preparation::by],
@@ -753,16 +777,20 @@ const COATS: Part = Part {
     spec: &coats::SPEC,
     about: "One application to a row; a coat on patches has a row of its own",
     columns: &[
-        ask("zone", Application::zone, 0.9),
-        ask("which part", Application::written_extent, 1.0),
+        ask("zone", Application::zone, 0.7),
+        ask("which part", Application::written_extent, 0.9),
         ask("coat no.", Application::coat, 0.6),
-        ask("product", Application::product, 1.0),
-        ask("batch", Application::batch, 1.3),
-        ask("begun", Application::began, 1.2),
-        ask("finished", Application::ended, 1.2),
-        ask("paint used", Application::used_l, 0.8),
-        ask("mean wet film", Application::wet_film_m, 1.0),
-        ask("by", Application::by, 1.2),
+        ask("product", Application::product, 0.9),
+        ask("batch", Application::batch, 1.1),
+        ask("mixed", Application::mixed, 1.1),
+        ask("used up", Application::used_up, 1.1),
+        ask("begun", Application::began, 1.1),
+        ask("finished", Application::ended, 1.1),
+        ask("paint used", Application::used_l, 0.75),
+        ask("mean wet film", Application::wet_film_m, 1.05),
+        ask("thinner", Application::thinner, 0.8),
+        ask("thinner added, of the paint", Application::thinner_pct, 1.45),
+        ask("by", Application::by, 1.0),
     ],
     names: 3,
     in_head: &[],

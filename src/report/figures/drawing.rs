@@ -118,6 +118,8 @@ pub enum Group {
     /// The water as she came down, with the load on the blocks.
     LandingWater,
     LandingLoads,
+    /// Bending moment and shear force of the hull on the blocks.
+    LandingBending,
     LandingGaps,
     /// The water as she lifted off and left.
     UndockingWater,

@@ -314,14 +314,13 @@ impl<'a> Sheet<'a> {
     fn title_lines(&self) -> Vec<String> {
         let docking = &self.docked.project.docking;
         let id = lettering::label(&self.docked.position.id);
-        let short = |name: &str| lettering::shown(&text::shortened(name, 60));
+        // Shortened as shown: a sign that can't be shown takes the room of its code point.
+        let short = |name: &str| text::shortened(&lettering::shown(name), 60);
         let place = docking.dock.location.as_deref().map(|place| format!(", {}", short(place)));
         let said = |what: &str, words: &Option<String>| {
-            let words = words.as_deref().map(|words| text::shortened(words, 110));
-            format!(
-                "{what}: {}",
-                words.map_or("not recorded".to_string(), |w| lettering::shown(&w))
-            )
+            let words = words.as_deref();
+            let words = words.map(|words| text::shortened(&lettering::shown(words), 110));
+            format!("{what}: {}", words.unwrap_or_else(|| "not recorded".to_string()))
         };
         vec![
             format!("Docking plan, position {id}{}", words::part(self.part)),

@@ -684,6 +684,7 @@ impl<'a> Page<'a> {
             ELSEWHERE
         ));
         self.drawings(section, Group::LandingLoads);
+        self.drawings(section, Group::LandingBending);
     }
 
     fn borne(&self) -> Vec<Row<'a>> {

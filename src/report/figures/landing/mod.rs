@@ -1,7 +1,8 @@
-//! How she landed and left, drawn: drafts, the landing curve, the water with the load, block loads, gaps. All positions
-//! share a drawing, above each other on one scale.
+//! How she landed and left, drawn: drafts, the landing curve, the water with the load, block loads, bending of the
+//! hull, gaps. All positions share a drawing, above each other on one scale.
 
 mod at_position;
+mod bending;
 mod blocks;
 mod curve;
 mod drafts;
@@ -18,6 +19,7 @@ pub fn drawings(ground: &Ground) -> Vec<Drawing> {
     drawings.extend(curve::drawings(&all));
     drawings.extend(water::landing(&all));
     drawings.extend(blocks::loads(&all));
+    drawings.extend(bending::drawings(&all));
     drawings.extend(blocks::gaps(&all));
     drawings.extend(water::undocking(&all));
     drawings
