@@ -128,9 +128,9 @@ fn with_many_readings() -> Project {
         let mut cells = rows[n % rows.len()].clone();
         let spot = format!("{}-{}", cells[3], n / rows.len());
         cells[3] = &spot;
-        // Up to 20 µm up or down, without which most would be copies of each other.
+        // Up to 3 µm up or down, without which most would be copies of each other.
         let reading: f64 = cells[READING].parse().expect("a reading");
-        let reading = format!("{:.1}", reading + 40.0 * scattered(n as u64) - 20.0);
+        let reading = format!("{:.1}", reading + 6.0 * scattered(n as u64) - 3.0);
         cells[READING] = &reading;
         writeln!(many, "{}", cells.join(",")).expect("a row");
     }

@@ -79,8 +79,8 @@ fn called(kind: TestKind) -> &'static str {
     match kind {
         TestKind::Holiday => "holiday test",
         TestKind::PullOff => "pull-off test",
-        TestKind::CrossCut => "cross cut",
-        TestKind::SolventRub => "solvent rub",
+        TestKind::CrossCut => "cross-cut test",
+        TestKind::SolventRub => "solvent-rub test",
         TestKind::Hardness => "hardness test",
         TestKind::WetCheck => "check while wet",
     }
