@@ -252,7 +252,6 @@ fn before_a_landing_only_that_landing_is_asked_about() {
     let files: Vec<&str> = offered.iter().filter_map(|one| one["file"].as_str()).collect();
     assert_eq!(files, ["landing/drafts.csv", "landing/moved.csv", "landing/stops.csv", DIVERS]);
     // Once a stop is planned for one landing, one is called for in the other.
-    std::fs::create_dir(project.path("landing")).expect("a folder");
     project.write("landing/stops.csv", "position,level_m,why\nP1,-0.5,divers look\n");
     for (position, missing) in [("P1", json!([])), ("P2", json!(["a stop"]))] {
         let list = self::list(&project.root(), position);
