@@ -24,6 +24,13 @@ pub fn oxum(files: &BTreeMap<String, Digests>) -> String {
     format!("{bytes}.{}", payload().count())
 }
 
+/// The payload's size for people: `38.7 MB`, in millions of bytes.
+pub fn size(files: &BTreeMap<String, Digests>) -> String {
+    let payload = files.iter().filter(|(path, _)| path.starts_with(DATA));
+    let bytes: u64 = payload.map(|(_, digests)| digests.size).sum();
+    format!("{} MB", crate::units::fixed(bytes as f64 / 1e6, 1))
+}
+
 /// `bag-info.txt` from labels and values; a value's line breaks become spaces.
 pub fn info(lines: &[(&str, String)]) -> String {
     lines

@@ -437,20 +437,31 @@ fn pack_tags(
 ) -> Result<String, BundleError> {
     let ship = &request.examined.project.docking.ship;
     let dock = &request.examined.project.docking.dock;
+    let archive = &request.examined.project.docking.archive;
     let payload = packer.files().clone();
     let info = bag::info(&[
         ("Source-Organization", ship.owner.clone().unwrap_or_default()),
-        ("Contact-Name", closeout.prepared_by.clone()),
+        ("Organization-Address", archive.contact_address.clone().unwrap_or_default()),
+        (
+            "Contact-Name",
+            archive.contact.clone().unwrap_or_else(|| closeout.prepared_by.clone()),
+        ),
+        ("Contact-Phone", archive.contact_telephone.clone().unwrap_or_default()),
+        ("Contact-Email", archive.contact_email.clone().unwrap_or_default()),
         (
             "External-Description",
             format!(
-                "Dry-docking record of {} in {}: records, report, checksums",
-                ship.name, dock.name
+                "Dry-docking record of {} in {}: records, report, checksums{}",
+                ship.name,
+                dock.name,
+                archive.statement().map(|statement| format!(". {statement}")).unwrap_or_default()
             ),
         ),
         ("External-Identifier", closeout.bundle_name.clone()),
         ("Bagging-Date", closeout.prepared_on.to_string()),
+        ("Bag-Size", bag::size(&payload)),
         ("Payload-Oxum", bag::oxum(&payload)),
+        ("Bag-Group-Identifier", archive.identifier_of_ship().unwrap_or_else(|| ship.name.clone())),
         ("Bag-Software-Agent", request.program.to_string()),
         (version::LABEL, version::WRITTEN.to_string()),
     ]);
@@ -501,7 +512,7 @@ fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
     let docking = &examined.project.docking;
     format!(
         "{}\n\nThis is the seal of the bundle {name}.zip,\n\
-         the record of the docking of {} in {}.\n\n\
+         the record of the docking of {} in {}.\n{}\n\
          Keep it on paper, away from the bundle. It is the SHA-256 of the file tagmanifest-sha256.txt\n\
          in the bundle, in groups of four:\n\n    sha256sum tagmanifest-sha256.txt\n\n\
          or, with the program that wrote it:\n\n    lastdock verify {name}.zip --seal \\\n      \"{}\"\n\n\
@@ -512,6 +523,7 @@ fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
         digest::in_fours(seal),
         docking.ship.name,
         docking.dock.name,
+        docking.archive.statement().map(|statement| format!("{statement}\n")).unwrap_or_default(),
         digest::in_fours(seal),
     )
 }

@@ -2,6 +2,7 @@
 //! comparison. What they show is typed, so that units, minus signs and the words for what is absent have one
 //! home each: [`shown`] for whoever reads.
 
+pub mod archive;
 pub mod day;
 pub mod owed;
 pub mod pieces;

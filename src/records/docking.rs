@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use super::archive::{self, Archive};
 use super::bounds::{Bounds, LIMIT_TABLE, TOLERANCE_TABLE};
 use super::entry::Entry;
 use super::film::{self, Rules};
@@ -82,6 +83,7 @@ pub const SPEC: KeyedSpec = KeyedSpec {
         film::ZONE_TABLE,
         LIMIT_TABLE,
         TOLERANCE_TABLE,
+        archive::TABLE,
         CLOSEOUT,
     ],
 };
@@ -115,6 +117,8 @@ pub struct Docking {
     pub film: Rules,
     /// Limits and tolerances in force.
     pub bounds: Bounds,
+    /// What only people know and an archive asks for.
+    pub archive: Archive,
     /// Who closed the record, if that is filled in.
     pub closeout: Option<Closeout>,
 }
@@ -287,6 +291,10 @@ impl Docking {
             hydrostatics: keyed.single(hydrostatics::TABLE.name).and_then(HydrostaticsDatum::read),
             film: Rules::read(keyed, problems),
             bounds: Bounds::read(keyed.entries(), problems),
+            archive: keyed
+                .single(archive::TABLE.name)
+                .and_then(|entry| Archive::read(entry, problems))
+                .unwrap_or_default(),
             closeout: keyed.single(CLOSEOUT.name).and_then(|entry| Closeout::read(entry, problems)),
         }
     }

@@ -3,6 +3,7 @@
 //! Every file of records is described by a table of columns ([`spec`]); reading, messages and the
 //! derived tables all follow from it. All that is wrong in all files is reported at once.
 
+pub mod archive;
 pub mod bilge;
 pub mod blocks;
 pub mod bottom;

@@ -128,6 +128,9 @@ pub fn page(
                         "."
                         @if let Some(offsets) = text::offsets(&docking.clock) { " Times are " (offsets) "." }
                     }
+                    @if let Some(statement) = docking.archive.statement() {
+                        p { strong { (statement) } }
+                    }
                 }
                 (contents([first, rest], &setting))
                 search #search hidden {

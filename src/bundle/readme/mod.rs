@@ -7,6 +7,7 @@ use textwrap::{Options, WordSplitter};
 use crate::bundle::format_text::{PROOF, WIDTH, ascii};
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
+use crate::pages::archive;
 use crate::units::fixed;
 use crate::words::cautions;
 
@@ -34,6 +35,10 @@ pub fn text(examined: &Examined, bundle_name: &str, program: &str) -> String {
     out.chapter("When the zip is damaged", text::DAMAGED, bundle_name);
     out.script("rescue.py", RESCUE);
     out.chapter("What to copy to the next medium", text::COPYING, bundle_name);
+    out.chapter("Rights, people to ask, originals", "", bundle_name);
+    for (what, recorded) in archive::recorded(&examined.project.docking.archive) {
+        out.item(&format!("{what}: {}", recorded.as_deref().unwrap_or("not recorded")));
+    }
     out.chapter("Cautions", "", bundle_name);
     for caution in cautions::all() {
         out.item(caution);
@@ -44,6 +49,10 @@ pub fn text(examined: &Examined, bundle_name: &str, program: &str) -> String {
 fn what_this_is(out: &mut Lines, examined: &Examined, program: &str) {
     let docking = &examined.project.docking;
     out.heading(&format!("{}: record of a dry-docking", docking.ship.name), '=');
+    if let Some(statement) = docking.archive.statement() {
+        out.says(statement);
+        out.line("");
+    }
     let mut line = |label: &str, value: &str| out.says(&format!("{label:<11}{value}"));
     line("Ship:", &docking.ship.name);
     if let Some(owner) = &docking.ship.owner {

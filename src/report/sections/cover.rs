@@ -34,6 +34,8 @@ pub(in crate::report) struct Cover<'a> {
     /// What she is and who keeps her, as far as recorded.
     about: String,
     docked: String,
+    /// What the keeper wants read before anything else.
+    statement: Option<&'a str>,
     /// The number of the drawing of her on the blocks.
     drawing: Option<usize>,
     /// Heads with the sentences under each.
@@ -72,6 +74,7 @@ pub(super) fn section<'a>(
         ship: &docking.ship.name,
         about: about.join("; "),
         docked,
+        statement: docking.archive.statement(),
         drawing: drawings_of(inputs, Group::Cover).first().copied(),
         told: told.into_iter().map(|(head, sentences)| (head, shown(sentences))).collect(),
         cautions: cautions::FIRST,
