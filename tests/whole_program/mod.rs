@@ -14,5 +14,6 @@ mod page;
 mod photos;
 mod salvage;
 mod same_bytes;
+mod survival;
 mod tables;
 mod written;

@@ -72,6 +72,20 @@ pub(super) fn write(page: &mut Page) {
     for (name, about) in BESIDE {
         page.entry(name, about);
     }
+    page.section("The repair data");
+    page.says(
+        "They are of the zip as a whole, in the open format PAR 2.0. The zip of n bytes is cut into blocks (the format \
+         calls them slices) of one size: n divided by the number of blocks, rounded up to a multiple of 1024 bytes. That \
+         number is 2^38 / n, but 16 384 at most and 2000 at least; for a zip beyond 8 GiB 2000 times 8 GiB / n, but 500 \
+         at least. So a block has 1 KiB up to 16 MiB, 4 KiB at 32 MiB, 64 KiB at 128 MiB. For every hundred blocks, or \
+         part of a hundred, there are so many repair blocks as closeout was asked for: 10 unless it was told otherwise.",
+    );
+    page.says(
+        "The packets that all depends on stand four times: alone in NAME.zip.par2; before, in the middle of and after the \
+         repair blocks in the other file. If no copy of the packet with the checksums of the blocks is whole, a reader may \
+         take each checksum from whichever copies are left: a block that fits one of them shows that both are as they \
+         were, and the MD5 of the whole zip proves the result.",
+    );
     page.section("The tag files");
     page.says("bagit.txt must be these two lines, in this order:");
     DECLARATION.lines().for_each(|line| page.verbatim(line));

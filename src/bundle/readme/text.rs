@@ -87,7 +87,16 @@ unless more is damaged than the repair data can restore. Work on a copy:
   par2 verify NAME.zip.par2
   par2 repair NAME.zip.par2
 
-Without them, or with more damage than they can restore: every file is in the zip as it is, not
+How much may be lost: as many of the zip's blocks as there are repair blocks, the YY in the name; a
+tenth unless another share was asked for. A zip of up to 16 MiB is cut into blocks of 1 KiB, and a
+place that is damaged costs each block that it touches: of 8 MB, 200 places of 1 KiB cost 400 of
+8000 blocks at most, and the 800 repair blocks mend them. Keep a copy of the repair data on another
+medium than the zip, so that what damages one spares the other.
+
+Other places hold the same files: the report and the page stand beside the zip as well as in it, the
+report has the records attached, and a folder that the zip was unpacked to has everything.
+
+Without repair data, or with more damage than they can restore: every file is in the zip as it is, not
 compressed, after a small header of its own. What is left can therefore be extracted even if the
 zip's directory at its end is lost and unzip gives up. With Info-ZIP's zip:
 

@@ -5,7 +5,8 @@
 //! time: for one input slice and sixteen coefficients, the products of every low and every high byte are
 //! tabled, and one look-up each then gives a word's sixteen products side by side. Slices are worked
 //! through in bands across all of them, a band for a thread, so that memory grows neither with the size of
-//! the slices nor with that of the files.
+//! the slices nor with that of the files. Where slices are so small that one band holds them, threads share its
+//! outputs instead.
 
 use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
@@ -13,12 +14,38 @@ use std::path::PathBuf;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
+use rayon::prelude::*;
+
 use super::field;
 
 /// Output slices that one look-up serves.
 const LANES: usize = 16;
-/// Input slices read together.
+/// Words side by side in 128 bits.
+const WORDS: usize = 8;
+
+/// A word of each of sixteen output slices.
+type Lanes = [u128; LANES / WORDS];
+
+/// The same word in every place.
+const fn everywhere(word: u16) -> u128 {
+    let mut all = 0;
+    let mut place = 0;
+    while place < WORDS {
+        all |= (word as u128) << (16 * place);
+        place += 1;
+    }
+    all
+}
+
+/// Elements side by side, each times 2: see [`field::doubled`].
+fn doubled(elements: u128) -> u128 {
+    let carried = (elements >> 15) & everywhere(1);
+    ((elements << 1) & everywhere(0xFFFE)) ^ (carried * u128::from(field::REDUCED))
+}
+/// Input slices read together, at least.
 const BATCH: usize = 16;
+/// Bytes of input read together, where so many slices have no more.
+const READ: usize = 256 * 1024;
 /// Bytes of a band worked through before the next sixteen outputs are turned to: the sums of so many stay
 /// in a core's cache.
 const STRIP: usize = 8 * 1024;
@@ -72,16 +99,17 @@ pub fn combine(
     let threads = threads.min(SUMS / (rows * NARROWEST)).max(1);
     let held = rows * threads;
     let width = (what.slice / threads).min(SUMS / held).clamp(NARROWEST, WIDEST);
-    let width = width.next_multiple_of(NARROWEST);
+    let width = width.next_multiple_of(NARROWEST).min(what.slice);
     let next = AtomicU64::new(0);
     let stop = AtomicBool::new(false);
     let failure = Mutex::new(None);
     let bands = what.slice.div_ceil(width);
+    let shares_outputs = bands == 1;
     rayon::scope(|scope| {
         for _ in 0..threads.min(bands) {
             scope.spawn(|_| {
                 let work = || -> io::Result<()> {
-                    let mut worker = Worker::new(what, width as usize)?;
+                    let mut worker = Worker::new(what, width as usize, shares_outputs)?;
                     while !stop.load(Ordering::Relaxed) {
                         let from = next.fetch_add(1, Ordering::Relaxed) * width;
                         if from >= what.slice {
@@ -108,19 +136,24 @@ struct Worker {
     /// Bands of a batch of inputs, one after another.
     read: Vec<u8>,
     /// Sums by group of outputs and word.
-    sums: Vec<[u16; LANES]>,
-    products: Box<Products>,
+    sums: Vec<Lanes>,
+    /// Input slices read together.
+    batch: usize,
+    /// Whether threads share the outputs of a band.
+    shares_outputs: bool,
     row: Vec<u8>,
 }
 
 impl Worker {
-    fn new(what: &Combination<'_>, width: usize) -> io::Result<Self> {
+    fn new(what: &Combination<'_>, width: usize, shares_outputs: bool) -> io::Result<Self> {
+        let batch = (READ / width).max(BATCH);
         let groups = what.outputs.div_ceil(LANES);
         Ok(Self {
             files: what.files.iter().map(File::open).collect::<io::Result<_>>()?,
-            read: vec![0; width * BATCH],
-            sums: vec![[0; LANES]; groups * (width / 2)],
-            products: Box::new(Products::default()),
+            read: vec![0; width * batch],
+            sums: vec![Lanes::default(); groups * (width / 2)],
+            batch,
+            shares_outputs,
             row: Vec::with_capacity(width),
         })
     }
@@ -135,39 +168,41 @@ impl Worker {
     ) -> io::Result<()> {
         let words = width / 2;
         let groups = what.outputs.div_ceil(LANES);
-        self.sums.fill([0; LANES]);
-        for (batch, inputs) in what.inputs.chunks(BATCH).enumerate() {
+        self.sums.fill(Lanes::default());
+        let of_products = || Box::new(Products::default());
+        for (batch, inputs) in what.inputs.chunks(self.batch).enumerate() {
             for (input, bytes) in inputs.iter().zip(self.read.chunks_exact_mut(width)) {
                 read_band(&mut self.files, input, from, bytes)?;
             }
-            for start in (0..width).step_by(STRIP) {
-                let end = (start + STRIP).min(width);
-                for (group, sums) in self.sums.chunks_exact_mut(words).take(groups).enumerate() {
-                    let sums = &mut sums[start / 2..end / 2];
-                    for (number, bytes) in
-                        self.read.chunks_exact(width).take(inputs.len()).enumerate()
-                    {
-                        let input = batch * BATCH + number;
-                        let coefficients = std::array::from_fn(|lane| {
-                            let output = group * LANES + lane;
-                            if output < what.outputs {
-                                (what.coefficient)(output, input)
-                            } else {
-                                0
-                            }
-                        });
-                        self.products.table(coefficients);
-                        self.products.add(sums, &bytes[start..end]);
+            let read = &self.read[..width * inputs.len()];
+            let first = batch * self.batch;
+            let all = &mut self.sums[..groups * words];
+            if self.shares_outputs {
+                all.par_chunks_exact_mut(words).enumerate().for_each_init(
+                    of_products,
+                    |products, (group, sums)| {
+                        products.add_all(what, first, read.chunks_exact(width), group, sums);
+                    },
+                );
+            } else {
+                let mut products = of_products();
+                for start in (0..width).step_by(STRIP) {
+                    let strip = start..(start + STRIP).min(width);
+                    for (group, sums) in all.chunks_exact_mut(words).enumerate() {
+                        let sums = &mut sums[strip.start / 2..strip.end / 2];
+                        let inputs = read.chunks_exact(width).map(|bytes| &bytes[strip.clone()]);
+                        products.add_all(what, first, inputs, group, sums);
                     }
                 }
             }
-            progress((width * inputs.len()) as u64);
+            progress(read.len() as u64);
         }
         for output in 0..what.outputs {
             let (group, lane) = (output / LANES, output % LANES);
             self.row.clear();
             let sums = &self.sums[group * words..][..words];
-            self.row.extend(sums.iter().flat_map(|sums| sums[lane].to_le_bytes()));
+            let word = |sums: &Lanes| (sums[lane / WORDS] >> (16 * (lane % WORDS))) as u16;
+            self.row.extend(sums.iter().flat_map(|sums| word(sums).to_le_bytes()));
             put(output, from, &self.row)?;
         }
         Ok(())
@@ -189,36 +224,56 @@ fn read_band(files: &mut [File], input: &Input, from: u64, bytes: &mut [u8]) -> 
 
 /// The products of sixteen coefficients with every value of a word's low and of its high byte.
 struct Products {
-    low: [[u16; LANES]; 256],
-    high: [[u16; LANES]; 256],
+    low: [Lanes; 256],
+    high: [Lanes; 256],
 }
 
 impl Default for Products {
     fn default() -> Self {
-        Self { low: [[0; LANES]; 256], high: [[0; LANES]; 256] }
+        Self { low: [Lanes::default(); 256], high: [Lanes::default(); 256] }
     }
 }
 
 impl Products {
-    fn table(&mut self, coefficients: [u16; LANES]) {
+    fn table(&mut self, coefficients: Lanes) {
         let mut of_bit = coefficients;
         for table in [&mut self.low, &mut self.high] {
             for bit in 0..8 {
                 let (done, next) = table.split_at_mut(1 << bit);
                 for (to, from) in next.iter_mut().zip(done.iter()) {
-                    *to = std::array::from_fn(|lane| from[lane] ^ of_bit[lane]);
+                    *to = [from[0] ^ of_bit[0], from[1] ^ of_bit[1]];
                 }
-                of_bit = of_bit.map(field::doubled);
+                of_bit = [doubled(of_bit[0]), doubled(of_bit[1])];
             }
         }
     }
 
-    fn add(&self, sums: &mut [[u16; LANES]], input: &[u8]) {
+    /// Adds to the sums of a group of outputs what some inputs, from one of this number on, contribute.
+    fn add_all<'a>(
+        &mut self,
+        what: &Combination<'_>,
+        first: usize,
+        inputs: impl Iterator<Item = &'a [u8]>,
+        group: usize,
+        sums: &mut [Lanes],
+    ) {
+        for (number, bytes) in inputs.enumerate() {
+            let mut coefficients = Lanes::default();
+            for output in (group * LANES..what.outputs).take(LANES) {
+                let lane = output % LANES;
+                let word = (what.coefficient)(output, first + number);
+                coefficients[lane / WORDS] |= u128::from(word) << (16 * (lane % WORDS));
+            }
+            self.table(coefficients);
+            self.add(sums, bytes);
+        }
+    }
+
+    fn add(&self, sums: &mut [Lanes], input: &[u8]) {
         for (sums, word) in sums.iter_mut().zip(input.as_chunks::<2>().0) {
             let (low, high) = (&self.low[usize::from(word[0])], &self.high[usize::from(word[1])]);
-            for lane in 0..LANES {
-                sums[lane] ^= low[lane] ^ high[lane];
-            }
+            sums[0] ^= low[0] ^ high[0];
+            sums[1] ^= low[1] ^ high[1];
         }
     }
 }

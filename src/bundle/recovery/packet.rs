@@ -14,6 +14,8 @@ pub const HEAD: u64 = 64;
 pub const BEFORE_MD5_COVERS: usize = 32;
 /// Bytes at the beginning of a recovery slice's body, before the slice: its exponent.
 pub const EXPONENT: u64 = 4;
+/// Bytes of the checksums of one slice: MD5 and CRC-32.
+pub const CHECKSUM: u64 = 20;
 /// Bytes that the MD5 of a file's beginning covers.
 pub const BEGINNING: u64 = 16 * 1024;
 /// Input slices that a set may have.

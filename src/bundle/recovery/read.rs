@@ -1,5 +1,8 @@
 //! Reading recovery files, however damaged: every packet whose MD5 is right is used, wherever it is, and nothing else is
-//! trusted. No length or count that is read decides how much memory is allocated, and names in packets are only shown.
+//! trusted, but for one thing. The checksums of all slices stand in one packet, which is so long that damage all over a
+//! medium leaves no copy of it whole: then each checksum is taken from whichever copies are left, where a slice that fits
+//! one of them shows that both are as they were, and the MD5 of the whole file, from another packet, proves the result.
+//! No length or count that is read decides how much memory is allocated, and names in packets are only shown.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
@@ -105,9 +108,22 @@ struct Packets {
     /// By the file's id.
     described: BTreeMap<Id, Place>,
     checksums: BTreeMap<Id, Place>,
+    /// Packets of checksums whose heads are all that is known to be right.
+    checksums_damaged: Vec<Place>,
     /// By exponent.
     recovery: BTreeMap<u32, Place>,
 }
+
+impl Packets {
+    /// Whether there is a whole one.
+    fn are_any(&self) -> bool {
+        self.main.is_some()
+            || !(self.described.is_empty() && self.checksums.is_empty() && self.recovery.is_empty())
+    }
+}
+
+/// Damaged copies of a packet that are remembered.
+const MOST_COPIES: usize = 16;
 
 /// A set that can be worked with: one file, described in full.
 #[derive(Debug)]
@@ -120,6 +136,8 @@ pub struct Set {
     pub file: Described,
     /// The checksums of the file's slices.
     pub checksums: Vec<Checksum>,
+    /// Where they had to be taken from damaged copies: by slice, what other copies say. `None` where a copy is whole.
+    pub otherwise: Option<BTreeMap<usize, Vec<Checksum>>>,
     /// Recovery slices by exponent; `at` is the slice's own first byte.
     pub recovery: BTreeMap<u32, Place>,
 }
@@ -129,6 +147,13 @@ impl Set {
     pub fn name(&self) -> String {
         let name = String::from_utf8_lossy(&self.file.name).into_owned();
         name.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect()
+    }
+
+    /// Whether a slice with this checksum is the one of this number.
+    pub fn accepts(&self, number: usize, found: &Checksum) -> bool {
+        let otherwise = || self.otherwise.as_ref().and_then(|others| others.get(&number));
+        self.checksums.get(number) == Some(found)
+            || otherwise().is_some_and(|others| others.contains(found))
     }
 
     /// Bytes of an input slice.
@@ -213,6 +238,10 @@ impl Found {
                 }
                 at += head.length;
             } else {
+                if let Some(head) = head.filter(|head| head.sort == packet::CHECKSUMS) {
+                    let damaged = Place { file: self.files.len(), at, length: head.length };
+                    self.remember_damaged(&head, damaged);
+                }
                 let next = next(&mut file, at + 1, &packet::MAGIC)?.unwrap_or(about.size);
                 about.damaged += next - at;
                 at = next;
@@ -251,9 +280,21 @@ impl Found {
         false
     }
 
+    /// Remembers where a damaged packet of checksums stands.
+    fn remember_damaged(&mut self, head: &Head, place: Place) {
+        if self.sets.len() < MOST_PACKETS || self.sets.contains_key(&head.set) {
+            let copies = &mut self.sets.entry(head.set).or_default().checksums_damaged;
+            if copies.len() < MOST_COPIES && place.length <= LONGEST {
+                copies.push(place);
+            }
+        }
+    }
+
     /// Every set, by its id: one that can be worked with, or why it can't.
     pub fn sets(&self) -> impl Iterator<Item = Result<Set, String>> + '_ {
-        self.sets.iter().map(|(id, packets)| self.set(*id, packets))
+        // The head of a damaged packet may name a set that there is not.
+        let sets = self.sets.iter().filter(|(_, packets)| packets.are_any());
+        sets.map(|(id, packets)| self.set(*id, packets))
     }
 
     fn set(&self, id: Id, packets: &Packets) -> Result<Set, String> {
@@ -274,11 +315,19 @@ impl Found {
         let file = Described::read(&self.body(*described)?)
             .filter(|file| file.id == main.file)
             .ok_or("the description of its file makes no sense")?;
-        let checksums =
-            packets.checksums.get(&main.file).ok_or("the checksums of its slices are lost")?;
-        let (_, checksums) = packet::checksums_read(&self.body(*checksums)?)
-            .ok_or("the checksums of its slices make no sense")?;
         let slices = file.size.div_ceil(main.slice);
+        let (checksums, otherwise) = match packets.checksums.get(&main.file) {
+            Some(place) => {
+                let (_, checksums) = packet::checksums_read(&self.body(*place)?)
+                    .ok_or("the checksums of its slices make no sense")?;
+                (checksums, None)
+            }
+            None => {
+                let copies = self.copies(&packets.checksums_damaged, slices);
+                let pieced = pieced(&copies).ok_or("the checksums of its slices are lost")?;
+                (pieced.0, Some(pieced.1))
+            }
+        };
         if slices != checksums.len() as u64 || slices > MOST_SLICES {
             return Err(format!(
                 "{} bytes in slices of {} do not go with {} checksums",
@@ -289,7 +338,21 @@ impl Found {
         }
         let recovery = packets.recovery.iter().filter(|(_, place)| place.length == main.slice);
         let recovery = recovery.map(|(exponent, place)| (*exponent, *place)).collect();
-        Ok(Set { id, slice: main.slice, file, checksums, recovery })
+        Ok(Set { id, slice: main.slice, file, checksums, otherwise, recovery })
+    }
+
+    /// What is left of damaged copies of the packet with the checksums of so many slices.
+    fn copies(&self, damaged: &[Place], slices: u64) -> Vec<Vec<Checksum>> {
+        let length = slices.saturating_mul(packet::CHECKSUM).saturating_add(16 + packet::HEAD);
+        let of_length = damaged.iter().filter(|place| place.length == length);
+        let read = |place: &Place| -> Option<Vec<Checksum>> {
+            let mut file = plain::file(&self.files.get(place.file)?.path).ok()?;
+            file.seek(SeekFrom::Start(place.at + packet::HEAD)).ok()?;
+            let mut body = Vec::new();
+            file.take(place.length - packet::HEAD).read_to_end(&mut body).ok()?;
+            Some(packet::checksums_read(&body)?.1)
+        };
+        of_length.filter_map(read).filter(|copy| copy.len() as u64 == slices).collect()
     }
 
     /// A packet's body, read again and checked again.
@@ -308,6 +371,25 @@ impl Found {
             Err(error) => Err(format!("a packet can't be read: {error}")),
         }
     }
+}
+
+/// Checksums as copies of which none is whole give them: of every slice what most of them say, and what the others do.
+/// `None` without a copy.
+fn pieced(copies: &[Vec<Checksum>]) -> Option<(Vec<Checksum>, BTreeMap<usize, Vec<Checksum>>)> {
+    let (mut most, mut others) = (Vec::new(), BTreeMap::new());
+    for number in 0..copies.first()?.len() {
+        let mut said: Vec<Checksum> =
+            copies.iter().filter_map(|copy| copy.get(number)).copied().collect();
+        let times = |one: &Checksum, said: &[Checksum]| said.iter().filter(|c| *c == one).count();
+        let all = said.clone();
+        said.sort_by_key(|one| (std::cmp::Reverse(times(one, &all)), *one));
+        said.dedup();
+        most.push(*said.first()?);
+        if said.len() > 1 {
+            others.insert(number, said.split_off(1));
+        }
+    }
+    Some((most, others))
 }
 
 fn head_at(file: &mut File, at: u64) -> io::Result<Option<Head>> {

@@ -108,7 +108,8 @@ pub fn is_as_described(
         return Ok(false);
     }
     let summed = write::sum(path, "", &shape, progress)?;
+    // Of checksums that were pieced together, some are wrong.
     Ok(summed.file.md5 == set.file.md5
         && summed.file.beginning == set.file.beginning
-        && summed.checksums == set.checksums)
+        && (set.otherwise.is_some() || summed.checksums == set.checksums))
 }

@@ -84,7 +84,10 @@ impl Kept {
     }
 }
 
-const SLICE: u64 = 4096;
+/// Bytes of a slice of a small file.
+const SLICE: u64 = 1024;
+/// The same, for offsets.
+const BYTES: usize = SLICE as usize;
 
 #[test]
 fn damage_up_to_the_amount_bought_is_mended_byte_for_byte() {
@@ -122,17 +125,17 @@ fn damage_up_to_the_amount_bought_is_mended_byte_for_byte() {
 #[test]
 fn bytes_put_in_cut_out_or_cut_off_are_mended() {
     let mut chance = Chance(11);
-    let kept = Kept::new(chance.bytes(80 * SLICE - 1000), 10);
+    let kept = Kept::new(chance.bytes(80 * SLICE - 300), 10);
     let cut = |bytes: &[u8], from: usize, to: usize| [&bytes[..from], &bytes[to..]].concat();
     let size = kept.bytes.len();
-    let at = 30 * 4096 + 77;
-    let put_in = [&kept.bytes[..at], &[9; 5000][..], &kept.bytes[at..]].concat();
-    let twice = [&cut(&put_in, 200_000, 200_001)[..], b"and more at the end"].concat();
+    let at = 30 * BYTES + 77;
+    let put_in = [&kept.bytes[..at], &[9; 1500][..], &kept.bytes[at..]].concat();
+    let twice = [&cut(&put_in, 50_000, 50_001)[..], b"and more at the end"].concat();
     for (what, bytes, most_missing) in [
         ("put in", put_in, 1),
-        ("cut out", cut(&kept.bytes, at, at + 6000), 3),
+        ("cut out", cut(&kept.bytes, at, at + 1500), 3),
         ("one byte less at the beginning", cut(&kept.bytes, 0, 1), 1),
-        ("cut off", kept.bytes[..size - 7 * 4096].to_vec(), 8),
+        ("cut off", kept.bytes[..size - 7 * BYTES].to_vec(), 8),
         ("more at the end", [&kept.bytes[..], b"more"].concat(), 0),
         ("put in, cut out, more at the end", twice, 3),
         ("halves changed over", [&kept.bytes[size / 2..], &kept.bytes[..size / 2]].concat(), 2),
@@ -158,7 +161,7 @@ fn one_slice_more_than_was_bought_is_one_too_many() {
     let kept = Kept::new(Chance(5).bytes(40 * SLICE), 10);
     let mut bytes = kept.bytes.clone();
     for slice in 0..5 {
-        bytes[slice * 8 * 4096] ^= 1;
+        bytes[slice * 8 * BYTES] ^= 1;
     }
     fs::write(kept.path(), &bytes).expect("to write it");
     let (left, mended) = kept.mended();
@@ -171,10 +174,10 @@ fn one_slice_more_than_was_bought_is_one_too_many() {
 /// Equal slices replace each other, and a file of equal slices is whole wherever they are found.
 #[test]
 fn slices_alike_are_found_once_for_all() {
-    let mut bytes = vec![0; 20 * 4096];
-    bytes[5 * 4096] = 1;
+    let mut bytes = vec![0; 20 * BYTES];
+    bytes[5 * BYTES] = 1;
     let kept = Kept::new(bytes, 5);
-    fs::write(kept.path(), vec![0; 3 * 4096]).expect("to write it");
+    fs::write(kept.path(), vec![0; 3 * BYTES]).expect("to write it");
     let (left, mended) = kept.mended();
     assert_eq!(left.missing(), [5]);
     assert!(mended.is_some_and(|mended| mended == kept.bytes));
@@ -210,6 +213,38 @@ fn packets_are_found_amid_rubbish_and_damage_is_told() {
     let beside = kept.beside();
     let file = beside.found.files.iter().find(|file| file.path == kept.volume).expect("the file");
     assert_eq!((file.slices, file.damaged, file.is_whole()), (1, 0, false));
+}
+
+/// Every copy of the packet with the checksums is damaged, in places of its own, and so is the file: what is left of
+/// the copies tells which slices are whole.
+#[test]
+fn checksums_of_which_no_copy_is_whole_are_pieced_together() {
+    let mut chance = Chance(13);
+    let kept = Kept::new(chance.bytes(400 * SLICE), 20);
+    let index = kept.folder.path().join("a.zip.par2");
+    for path in [&index, &kept.volume] {
+        let mut bytes = fs::read(path).expect("a recovery file");
+        let heads: Vec<usize> =
+            (0..bytes.len() - 64).filter(|at| bytes[*at..].starts_with(&packet::MAGIC)).collect();
+        let is_checksums = |at: &usize| bytes[at + 48..at + 64] == packet::CHECKSUMS;
+        let copies: Vec<usize> = heads.into_iter().filter(is_checksums).collect();
+        for at in copies {
+            for _ in 0..20 {
+                let place = at + 80 + chance.below(400 * packet::CHECKSUM - 30) as usize;
+                bytes[place..place + 30].fill(0);
+            }
+        }
+        fs::write(path, bytes).expect("to write it");
+    }
+    let mut bytes = kept.bytes.clone();
+    (0..40).for_each(|number| bytes[number * 7 * BYTES] ^= 1);
+    fs::write(kept.path(), bytes).expect("to write it");
+    let beside = kept.beside();
+    let set = beside.set_of(&kept.path()).expect("a set");
+    assert!(set.otherwise.as_ref().is_some_and(|others| others.len() > 50));
+    let (left, mended) = kept.mended();
+    assert!(left.missing().len() < 45, "{:?}", left.missing());
+    assert!(mended.is_some_and(|mended| mended == kept.bytes));
 }
 
 /// A mended file written a byte at a time is the same; what fails at any call is a failure.

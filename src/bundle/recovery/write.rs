@@ -16,16 +16,24 @@ use super::packet::{self, Checksum, Described, Id, Main};
 /// What the creator packet says: no version, so that every version writes the same bytes.
 const CREATOR: &str = "lastdock";
 
-/// Slices are multiples of this, bytes: what a medium loses, it loses by sectors and pages.
-const SLICE_STEP: u64 = 4096;
+/// Slices are multiples of this, bytes. What a medium loses is mostly far less than what a slice of a page's
+/// size would give up with it.
+const SLICE_STEP: u64 = 1024;
 
-/// Slices that a file is cut into at most, while the work is bearable.
+/// Slices that a file is cut into at most: half of what the format allows.
+const MOST_SLICES: u64 = 16_384;
+
+/// Slices that a large file is cut into.
 const SLICES: u64 = 2000;
 
-/// Fewest slices that a large file is cut into.
+/// Fewest slices that a very large file is cut into.
 const FEWEST_SLICES: u64 = 500;
 
-/// Bytes up to which a file is cut into [`SLICES`]; beyond it into so many fewer that the work (bytes
+/// Bytes of a file times its slices, up to which it is cut finer than into [`SLICES`]: a tenth of this times two
+/// bytes is what ten percent of recovery data take in look-ups of sixteen products each, a second or so.
+const WORK: u64 = 1 << 38;
+
+/// Bytes up to which a file is cut into [`SLICES`] at least; beyond it into so many fewer that the work (bytes
 /// times recovery slices) grows no faster than it must.
 const LARGE: u64 = 8 << 30;
 
@@ -51,7 +59,7 @@ impl Shape {
             return None;
         }
         let most = if size <= LARGE {
-            SLICES
+            (WORK / size).clamp(SLICES, MOST_SLICES)
         } else {
             let fewer = u128::from(SLICES) * u128::from(LARGE) / u128::from(size);
             u64::try_from(fewer).unwrap_or(SLICES).max(FEWEST_SLICES)
@@ -278,14 +286,21 @@ mod tests {
     fn shapes_stay_within_bounds() {
         assert_eq!(Shape::plan(0, 10), None);
         assert_eq!(Shape::plan(5_000_000, 0), None);
-        assert_eq!(Shape::plan(1, 1), Some(Shape { slice: 4096, inputs: 1, outputs: 1 }));
-        let sample = Shape::plan(5_841_472, 10).expect("a shape");
-        assert_eq!(sample, Shape { slice: 4096, inputs: 1427, outputs: 143 });
+        assert_eq!(Shape::plan(1, 1), Some(Shape { slice: 1024, inputs: 1, outputs: 1 }));
+        let sample = Shape::plan(8_620_625, 10).expect("a shape");
+        assert_eq!(sample, Shape { slice: 1024, inputs: 8419, outputs: 842 });
+        // The bounds that format.txt states.
+        for (mib, slice) in [(16, 1024), (32, 4096), (64, 16_384), (128, 65_536)] {
+            assert_eq!(Shape::plan(mib << 20, 10).map(|shape| shape.slice), Some(slice));
+        }
         for size in [1 << 20, 1 << 28, 1 << 31, (1 << 33) + 1, 1 << 36, 1 << 45] {
             for percent in [1, 10, 100] {
                 let shape = Shape::plan(size, percent).expect("a shape");
-                assert!(shape.inputs as u64 <= SLICES && shape.slice.is_multiple_of(SLICE_STEP));
+                assert!(shape.inputs as u64 <= MOST_SLICES);
+                assert!(shape.slice.is_multiple_of(SLICE_STEP));
                 assert!(size < SLICES * SLICE_STEP || shape.inputs >= 400, "{shape:?}");
+                let work = size.saturating_mul(shape.inputs as u64);
+                assert!(work <= WORK || shape.inputs as u64 <= SLICES, "{shape:?}");
                 assert!(shape.inputs as u64 * shape.slice >= size);
                 let bought = shape.outputs as u64 * 100;
                 let asked = shape.inputs as u64 * u64::from(percent);
@@ -333,7 +348,7 @@ mod tests {
 
     #[test]
     fn names_are_the_usual_ones() {
-        let shape = Shape { slice: 4096, inputs: 1427, outputs: 143 };
-        assert_eq!(names("a.zip", &shape), ["a.zip.par2", "a.zip.vol000+143.par2"]);
+        let shape = Shape { slice: 1024, inputs: 8419, outputs: 842 };
+        assert_eq!(names("a.zip", &shape), ["a.zip.par2", "a.zip.vol000+842.par2"]);
     }
 }
