@@ -216,16 +216,7 @@ fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), 
     for (place, packed) in places {
         match packed {
             Packed::File(path, size) => {
-                unchanged(request.folder, path)?;
-                let shown = request.folder.path(path);
-                let file = request.folder.file(path).map_err(|error| {
-                    // It may have changed since the check just before.
-                    match unchanged(request.folder, path) {
-                        Err(changed) => changed,
-                        Ok(()) => BundleError::io(&shown, "can't be read", &error),
-                    }
-                })?;
-                packer.add_file(&place, (file, &shown), size, request.progress)?;
+                pack_file(packer, &place, request.folder, (path, size), request.progress)?;
             }
             Packed::InMemory(bytes) => packer.add_bytes(&place, bytes)?,
         }
@@ -233,9 +224,29 @@ fn pack_records(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), 
     Ok(())
 }
 
+/// Packs a file of a folder, unless it changed since the folder was listed.
+pub(super) fn pack_file(
+    packer: &mut Packer<File>,
+    place: &str,
+    folder: &Folder,
+    (path, size): (&str, u64),
+    progress: &(dyn Fn(u64) + Sync),
+) -> Result<(), BundleError> {
+    unchanged(folder, path)?;
+    let shown = folder.path(path);
+    let file = folder.file(path).map_err(|error| {
+        // It may have changed since the check just before.
+        match unchanged(folder, path) {
+            Err(changed) => changed,
+            Ok(()) => BundleError::io(&shown, "can't be read", &error),
+        }
+    })?;
+    packer.add_file(place, (file, &shown), size, progress)
+}
+
 /// Refuses a file that is no longer what it was when the project was listed, before anything of it was read:
 /// what is packed, what was recomputed and what was printed would not be of one record.
-fn unchanged(folder: &Folder, path: &str) -> Result<(), BundleError> {
+pub(super) fn unchanged(folder: &Folder, path: &str) -> Result<(), BundleError> {
     let wrong = match folder.is_unchanged(path) {
         Ok(true) => return Ok(()),
         Ok(false) => "changed while the project was being closed out",
@@ -442,10 +453,7 @@ fn pack_tags(
     let info = bag::info(&[
         ("Source-Organization", ship.owner.clone().unwrap_or_default()),
         ("Organization-Address", archive.contact_address.clone().unwrap_or_default()),
-        (
-            "Contact-Name",
-            archive.contact.clone().unwrap_or_else(|| closeout.prepared_by.clone()),
-        ),
+        ("Contact-Name", archive.contact.clone().unwrap_or_else(|| closeout.prepared_by.clone())),
         ("Contact-Phone", archive.contact_telephone.clone().unwrap_or_default()),
         ("Contact-Email", archive.contact_email.clone().unwrap_or_default()),
         (
@@ -465,22 +473,7 @@ fn pack_tags(
         ("Bag-Software-Agent", request.program.to_string()),
         (version::LABEL, version::WRITTEN.to_string()),
     ]);
-    for (which, name) in layout::MANIFESTS.iter().enumerate() {
-        packer.add_bytes(name, bag::manifest(&payload, which).as_bytes())?;
-    }
-    packer.add_bytes(layout::BAGIT, bag::DECLARATION.as_bytes())?;
-    packer.add_bytes(layout::BAG_INFO, info.as_bytes())?;
-    let tags: std::collections::BTreeMap<_, _> = packer
-        .files()
-        .iter()
-        .filter(|(path, _)| !path.starts_with(layout::DATA))
-        .map(|(path, digests)| (path.clone(), digests.clone()))
-        .collect();
-    let [sealed, other] = layout::TAG_MANIFESTS;
-    let manifest = bag::manifest(&tags, 0);
-    packer.add_bytes(sealed, manifest.as_bytes())?;
-    packer.add_bytes(other, bag::manifest(&tags, 1).as_bytes())?;
-    Ok(manifest)
+    packer.add_tags(&info)
 }
 
 /// Reads back what was written and checks that every file is whole, that the seal is the one computed, and that

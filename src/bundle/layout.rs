@@ -85,6 +85,17 @@ pub const CONTENTS: &[(&str, &str)] = &[
     (TAG_MANIFESTS[1], "SHA-512 of the same files"),
 ];
 
+/// What stands in a supplement's bag and what each is, in the order in which it is written.
+pub const SUPPLEMENT: &[(&str, &str)] = &[
+    (PAPERS, "photographs and papers, byte for byte as they were"),
+    (
+        RECORDS,
+        "supplement.toml, which names by their seals what it supplements; errata.csv; and tables of records",
+    ),
+    (FORMAT_TEXT, "the format of bundle, supplement and records, the same text as in a bundle"),
+    (README, "what this is, how to check it with common tools"),
+];
+
 /// What stands beside the bundle, with `NAME` for the bundle's name.
 pub const BESIDE: &[(&str, &str)] = &[
     ("NAME-start-here.html", "the page for a web browser again, the same file as in the bundle"),

@@ -1,6 +1,7 @@
 //! The bundle: a BagIt bag in a zip, written whole or not at all, opened, verified, recomputed.
 
 pub mod bag;
+pub mod chain;
 mod chunks;
 pub mod closeout;
 pub mod digest;
@@ -25,5 +26,6 @@ pub mod salvage;
 pub mod signature;
 pub mod signers;
 pub mod staging;
+pub mod supplement;
 pub mod verify;
 pub mod version;

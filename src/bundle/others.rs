@@ -13,7 +13,7 @@ use super::layout;
 use super::manifests::{self, Algorithm, FETCH, Fetch, Found, Listing, Listings, State};
 use super::open::Bundle;
 use super::version;
-use crate::records::{docking, plain};
+use crate::records::{docking, plain, supplement};
 
 /// Zips in a bag that are looked into, at most.
 const MOST_LOOKED_INTO: usize = 16;
@@ -32,6 +32,13 @@ pub fn holds_record(bundle: &Bundle) -> bool {
     bag::info_value(&text(layout::BAG_INFO), version::LABEL).is_some()
         || [docking.as_str(), layout::FINDINGS_JSON].iter().any(|path| bundle.has(path))
         || layout::MANIFESTS.iter().any(|manifest| text(manifest).contains(&docking))
+}
+
+/// Whether a bag is a supplement, or what is left of one.
+pub fn is_supplement(bundle: &Bundle) -> bool {
+    let info = bundle.text(layout::BAG_INFO).unwrap_or_default();
+    bag::info_value(&info, version::SUPPLEMENT_LABEL).is_some()
+        || bundle.has(&format!("{}{}", layout::RECORDS, supplement::PATH))
 }
 
 /// Bundles in the payload of a bag, by their paths: zips, and folders that they were unpacked to. A zip is looked
@@ -63,6 +70,13 @@ pub fn bundles_in(bundle: &Bundle) -> Vec<String> {
 pub fn refuse(bundle: &Bundle) -> Result<(), BundleError> {
     if holds_record(bundle) {
         return Ok(());
+    }
+    if is_supplement(bundle) {
+        return Err(BundleError::new(
+            &bundle.at,
+            "is a supplement, and holds no docking record of its own",
+            "name the bundle that it supplements; its data/records/supplement.toml says which",
+        ));
     }
     let inside = bundles_in(bundle);
     let wrong = "is a bag that holds no docking record of its own";

@@ -11,9 +11,11 @@ use chrono::{Datelike, NaiveDate};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, System, ZipWriter};
 
+use super::bag;
 use super::chunks::CHUNK;
 use super::digest::{self, Digests};
 use super::error::BundleError;
+use super::layout;
 use crate::records::plain::Stamp;
 
 /// Puts files into a zip and remembers their digests.
@@ -98,6 +100,25 @@ impl<W: Write + Seek + Send> Packer<W> {
         }
         self.files.insert(path.to_string(), digests);
         Ok(())
+    }
+
+    /// Packs manifests, declaration, metadata and tag manifests; returns the tag manifest that the seal is computed from.
+    pub fn add_tags(&mut self, info: &str) -> Result<String, BundleError> {
+        let payload = self.files.clone();
+        for (which, name) in layout::MANIFESTS.iter().enumerate() {
+            self.add_bytes(name, bag::manifest(&payload, which).as_bytes())?;
+        }
+        self.add_bytes(layout::BAGIT, bag::DECLARATION.as_bytes())?;
+        self.add_bytes(layout::BAG_INFO, info.as_bytes())?;
+        let is_tag = |path: &&String| !path.starts_with(layout::DATA);
+        let tags = self.files.iter().filter(|(path, _)| is_tag(path));
+        let tags: BTreeMap<String, Digests> =
+            tags.map(|(path, digests)| (path.clone(), digests.clone())).collect();
+        let [sealed, other] = layout::TAG_MANIFESTS;
+        let manifest = bag::manifest(&tags, 0);
+        self.add_bytes(sealed, manifest.as_bytes())?;
+        self.add_bytes(other, bag::manifest(&tags, 1).as_bytes())?;
+        Ok(manifest)
     }
 
     /// Writes the zip's directory and returns what was written to, flushed but not yet synced.

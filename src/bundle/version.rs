@@ -18,11 +18,16 @@ pub const WRITTEN: u32 = 1;
 /// The label in `bag-info.txt` under which the version stands.
 pub const LABEL: &str = "Docking-Record-Format";
 
-/// The version of a bundle; `None` where it states none or nothing that is a number. If the system does not let it be
-/// read, that is an error.
+/// The label under which a supplement states the version of the format: it is no bundle, and no reader is to take it for
+/// one.
+pub const SUPPLEMENT_LABEL: &str = "Docking-Supplement-Format";
+
+/// The version of a bundle or supplement; `None` where it states none or nothing that is a number. If the system does not
+/// let it be read, that is an error.
 pub fn stated(bundle: &Bundle) -> Result<Option<u32>, BundleError> {
     let info = bundle.tag_text(layout::BAG_INFO)?;
-    Ok(info.ok().and_then(|info| bag::info_value(&info, LABEL)?.parse().ok()))
+    let value = |info: &str, label| bag::info_value(info, label)?.parse().ok();
+    Ok(info.ok().and_then(|info| value(&info, LABEL).or_else(|| value(&info, SUPPLEMENT_LABEL))))
 }
 
 /// An error for a bundle of a version that is not read. A bundle that states no version may be damaged, and is left

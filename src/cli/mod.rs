@@ -4,6 +4,7 @@ mod added;
 mod answers;
 mod arguments;
 mod bag;
+mod chained;
 mod check;
 mod closeout;
 mod compare;
@@ -28,6 +29,7 @@ mod signed;
 mod source;
 mod start;
 mod status;
+mod supplement;
 mod terminal;
 mod terms;
 mod verify;
@@ -110,6 +112,10 @@ enum Command {
     Closeout(closeout::Closeout),
     /// Prove that a bundle is whole and that its findings still follow from its records
     ///
+    /// Given a bundle with its supplements, in any order, it proves each, and says which follows which by their seals, and
+    /// whether what an erratum says stands in the record does. Where something of that line is not given, the status
+    /// is 1; where a seal differs, 3.
+    ///
     /// A bag that somebody else made (BagIt, RFC 8493) is judged by its own manifests (MD5, SHA-1 or SHA-2),
     /// and then each bundle in it, zipped or unpacked. Without a bundle in it nothing can be recomputed, and
     /// the status is 1. Nothing is ever fetched.
@@ -140,6 +146,15 @@ enum Command {
     /// Example: lastdock page sample-project --out calder-wren.html
     #[command(after_help = status::ending())]
     Page(one_page::OnePage),
+    /// Seal what became known after a bundle was closed out: errata, later records, papers
+    ///
+    /// A bundle is never changed. The first run makes the supplement's folder, with what it follows filled in; the next
+    /// one, once it is filled in, reads it against the bundle and writes it as a small bundle of its own, which names
+    /// its parent by seal.
+    ///
+    /// Example: lastdock supplement calder-wren-2031.zip found-since
+    #[command(after_help = status::ending())]
+    Supplement(supplement::Supplement),
     /// Compare two dockings: what changed, what both left under blocks, how fast the plating wastes
     ///
     /// Each is a bundle or a project. Status 3: they are records of two ships, or were named in the wrong
@@ -211,6 +226,7 @@ pub fn run() -> ExitCode {
         Command::Verify(args) => verify::run(args),
         Command::Mend(args) => mend::run(args),
         Command::Page(args) => one_page::run(args),
+        Command::Supplement(args) => supplement::run(args),
         Command::Compare(args) => compare::run(args),
         Command::Shifts(args) => shifts::run(args),
         Command::Terms(args) => terms::run(args),

@@ -6,6 +6,7 @@ use clap::Args;
 use clap::error::ErrorKind;
 
 use super::bag::Bag;
+use super::chained::{self, Chained, One};
 use super::page::Page;
 use super::print;
 use super::progress::Progress;
@@ -22,13 +23,14 @@ use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::recovery::beside::Readiness;
 use crate::bundle::signature::Signed;
 use crate::bundle::verify::{Fixity, fixity};
-use crate::bundle::version;
+use crate::bundle::{others, version};
 use crate::findings::changes::Version;
+use crate::records::supplement::Stated;
 
 /// What `verify` takes.
 #[derive(Debug, Args)]
 pub struct Verify {
-    /// Bundles: zips, folders that they were unpacked to, or a folder that closeout wrote one to
+    /// Bundles and their supplements: zips, folders that they were unpacked to, or a folder that closeout wrote one to
     #[arg(required = true, value_name = "BUNDLE")]
     bundles: Vec<PathBuf>,
     /// The seal kept on paper: 64 hexadecimal digits, with or without spaces between groups
@@ -63,16 +65,41 @@ impl Verify {
     }
 }
 
-/// What was found of one bundle.
+/// What was found of one bundle or supplement.
 struct Verified {
+    bundle: Bundle,
     fixity: Fixity,
     /// Whether the seal is the one given; `None` if none was given.
     sealed: Option<bool>,
-    recomputation: Recomputation,
+    content: Proof,
     /// What its signature says; `None` if there is none.
     signed: Option<Signed>,
     /// The recovery data beside a zip.
     recovery: Option<Readiness>,
+}
+
+/// What was found of the records in it.
+enum Proof {
+    /// Of a bundle: whether its findings follow from them.
+    Recomputed(Recomputation),
+    /// Of a supplement: what it says of itself, if that can be read, and how it stands in its line.
+    Supplement(Option<Box<Stated>>, Chained),
+}
+
+impl Proof {
+    fn is_well(&self) -> bool {
+        match self {
+            Proof::Recomputed(recomputation) => recomputation.is_well(),
+            Proof::Supplement(_, chained) => chained.is_well(),
+        }
+    }
+
+    fn is_judged(&self) -> bool {
+        match self {
+            Proof::Recomputed(_) => true,
+            Proof::Supplement(_, chained) => chained.is_judged(),
+        }
+    }
 }
 
 impl Verified {
@@ -81,6 +108,7 @@ impl Verified {
         self.fixity.unchecked.is_empty()
             && !matches!(self.signed, Some(Signed::Unchecked(_)))
             && self.recovery.as_ref().is_none_or(|recovery| recovery.unread.is_empty())
+            && (self.fixity.is_damaged() || self.content.is_judged())
     }
 
     fn is_well(&self) -> bool {
@@ -89,7 +117,7 @@ impl Verified {
             && self.sealed != Some(false)
             && self.signed.as_ref().is_none_or(Signed::is_well)
             && self.recovery.as_ref().is_none_or(Readiness::is_whole)
-            && self.recomputation.is_well()
+            && self.content.is_well()
     }
 }
 
@@ -112,7 +140,9 @@ pub fn run(args: &Verify) -> Status {
                 continue;
             }
         };
-        let bundles = match Bag::judge(&at, args.json) {
+        let is_supplement = || Bundle::open(&at).is_ok_and(|bundle| others::is_supplement(&bundle));
+        let bag = if is_supplement() { None } else { Bag::judge(&at, args.json) };
+        let bundles = match bag {
             None => vec![at],
             Some(bag) => {
                 let bundles = bag.bundles();
@@ -125,6 +155,7 @@ pub fn run(args: &Verify) -> Status {
             Found::Bundle(at, verified)
         }));
     }
+    hold_together(&mut found);
     if args.json {
         let data = |found: &Found| match found {
             Found::Bundle(at, result) => to_json(at, result),
@@ -147,6 +178,35 @@ pub fn run(args: &Verify) -> Status {
         .into_iter()
         .find(|status| statuses.contains(status))
         .unwrap_or(Status::Well)
+}
+
+/// Holds the supplements against what they follow, among all that was named.
+fn hold_together(found: &mut [Found]) {
+    let mut chained = {
+        let verified = found.iter().enumerate().filter_map(|(at, found)| match found {
+            Found::Bundle(path, Ok(verified)) => Some((at, path, verified)),
+            _ => None,
+        });
+        let (places, all): (Vec<usize>, Vec<One<'_>>) = verified
+            .map(|(at, path, verified)| {
+                let supplement = match &verified.content {
+                    Proof::Recomputed(_) => None,
+                    Proof::Supplement(_, chained) => Some(chained),
+                };
+                let seal = verified.fixity.seal.as_deref();
+                (at, One { at: path, bundle: &verified.bundle, seal, supplement })
+            })
+            .unzip();
+        let chained = chained::chain(&all).into_iter();
+        chained.map(|(one, chained)| (places[one], chained)).collect::<Vec<_>>()
+    };
+    for (at, now) in chained.drain(..) {
+        if let Found::Bundle(_, Ok(Verified { content: Proof::Supplement(_, was), .. })) =
+            &mut found[at]
+        {
+            *was = now;
+        }
+    }
 }
 
 fn status(found: &Found) -> Status {
@@ -221,10 +281,21 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let fixity = fixity?;
     let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
     let recovery = || if at.is_file() { Readiness::read(at) } else { None };
-    let (recomputation, recovery) = rayon::join(|| recompute(&bundle, PROGRAM), recovery);
+    let content = || match others::is_supplement(&bundle) {
+        false => Proof::Recomputed(recompute(&bundle, PROGRAM)),
+        true => {
+            let chained = Chained::read(&bundle);
+            let stated = match &chained {
+                Chained::Stated(stated) => Some(stated.clone()),
+                _ => None,
+            };
+            Proof::Supplement(stated, chained)
+        }
+    };
+    let (content, recovery) = rayon::join(content, recovery);
     let signed = signed::read(&bundle, &args.signing);
     bundle.refuse_changed()?;
-    Ok(Verified { fixity, sealed, recomputation, signed, recovery })
+    Ok(Verified { bundle, fixity, sealed, content, signed, recovery })
 }
 
 fn render(at: &Path, verified: &Verified) -> Page {
@@ -289,7 +360,15 @@ fn render(at: &Path, verified: &Verified) -> Page {
         (None, _) => out.fail("no seal", "tagmanifest-sha256.txt is missing"),
     }
     out.append(signed::render(verified.signed.as_ref()));
-    out.append(render_recomputation(&verified.recomputation));
+    match &verified.content {
+        Proof::Recomputed(recomputation) => out.append(render_recomputation(recomputation)),
+        Proof::Supplement(stated, chained) => {
+            if let Some(stated) = stated {
+                out.append(chained::render_parents(stated));
+            }
+            out.append(chained.render());
+        }
+    }
     if let Some(recovery) = &verified.recovery {
         out.append(render_recovery(recovery));
     }
@@ -425,30 +504,11 @@ fn to_json(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                     }
                 })
                 .collect();
-            let recomputed = match &verified.recomputation {
-                Recomputation::Compared(comparison) => serde_json::json!({
-                    "agrees": comparison.differences.is_empty(),
-                    "written_by": comparison.written_by,
-                    "same": comparison.same,
-                    "computed_otherwise": comparison.otherwise.iter().map(|otherwise| {
-                        serde_json::json!({
-                            "rules": otherwise.changes.iter().map(|change| {
-                                serde_json::json!({
-                                    "since": change.since.to_string(),
-                                    "rule": change.what,
-                                })
-                            }).collect::<Vec<_>>(),
-                            "findings": otherwise.findings,
-                        })
-                    }).collect::<Vec<_>>(),
-                    "renamed": comparison.renamed,
-                    "new": comparison.new,
-                    "unanswered": comparison.unanswered,
-                    "troubles": comparison.differences,
-                }),
-                Recomputation::Impossible(reasons) => {
-                    serde_json::json!({ "agrees": false, "troubles": reasons })
+            let (recomputed, supplement) = match &verified.content {
+                Proof::Recomputed(recomputation) => {
+                    (Some(recomputation_to_json(recomputation)), None)
                 }
+                Proof::Supplement(_, chained) => (None, Some(chained.to_json())),
             };
             serde_json::json!({
                 "bundle": at,
@@ -462,6 +522,7 @@ fn to_json(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                 "seal_is_the_one_given": verified.sealed,
                 "signature": signed::to_json(verified.signed.as_ref()),
                 "recomputed": recomputed,
+                "supplement": supplement,
                 "recovery": verified.recovery.as_ref().map(|recovery| serde_json::json!({
                     "whole": recovery.is_whole(),
                     "unread": recovery.unread,
@@ -472,6 +533,34 @@ fn to_json(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Val
                     }).collect::<Vec<_>>(),
                 })),
             })
+        }
+    }
+}
+
+fn recomputation_to_json(recomputation: &Recomputation) -> serde_json::Value {
+    match recomputation {
+        Recomputation::Compared(comparison) => serde_json::json!({
+            "agrees": comparison.differences.is_empty(),
+            "written_by": comparison.written_by,
+            "same": comparison.same,
+            "computed_otherwise": comparison.otherwise.iter().map(|otherwise| {
+                serde_json::json!({
+                    "rules": otherwise.changes.iter().map(|change| {
+                        serde_json::json!({
+                            "since": change.since.to_string(),
+                            "rule": change.what,
+                        })
+                    }).collect::<Vec<_>>(),
+                    "findings": otherwise.findings,
+                })
+            }).collect::<Vec<_>>(),
+            "renamed": comparison.renamed,
+            "new": comparison.new,
+            "unanswered": comparison.unanswered,
+            "troubles": comparison.differences,
+        }),
+        Recomputation::Impossible(reasons) => {
+            serde_json::json!({ "agrees": false, "troubles": reasons })
         }
     }
 }

@@ -11,4 +11,5 @@ pub mod forms;
 pub mod photos;
 pub mod readme;
 pub mod start;
+pub mod supplement;
 pub mod workbook;

@@ -23,7 +23,7 @@ use crate::units::{Quantity, System};
 /// The version of the project's format that this program reads and writes.
 pub const FORMAT: i64 = 1;
 
-const FORMAT_KEY: Column =
+pub(super) const FORMAT_KEY: Column =
     Column::always("format", Holds::Whole { least: 1 }, "the format's version, 1");
 
 pub(crate) const UNITS_KEY: Column = Column::optional(
@@ -381,7 +381,8 @@ impl Closeout {
     }
 }
 
-fn check_format(keyed: &Keyed, problems: &mut Problems) {
+/// A format that this program does not read is a problem.
+pub(super) fn check_format(keyed: &Keyed, problems: &mut Problems) {
     let Some(entry) = keyed.single("") else { return };
     if let Some(format) = entry.get::<i64>(&FORMAT_KEY).filter(|format| *format != FORMAT) {
         problems.add(

@@ -3,7 +3,7 @@
 use super::entry::Entry;
 use super::problem::{Problem, Problems};
 use super::record::{record, words};
-use super::spec::Kind;
+use super::spec::{Column, Kind};
 
 /// The folder of the earlier dockings inside a project.
 pub const FOLDER: &str = "history/";
@@ -66,7 +66,7 @@ impl Source {
 
     /// Reads a row; contradictions in it go to `problems`.
     pub(super) fn read(row: &Entry, problems: &mut Problems) -> Option<Self> {
-        let seal = seal(row, problems);
+        let seal = seal(row, &Self::written_seal, problems);
         let damage: Option<String> = row.get(&Self::damage);
         if let (Found::Whole, Some(damage)) = (row.get(&Self::fixity)?, damage) {
             problems.add(
@@ -97,15 +97,15 @@ pub(super) fn folder_of(name: &str) -> String {
     format!("{FOLDER}{name}/")
 }
 
-/// The seal without the spaces between its groups.
-fn seal(row: &Entry, problems: &mut Problems) -> Option<String> {
-    let written: String = row.get(&Source::written_seal)?;
+/// The seal that stands in a column, without the spaces between its groups.
+pub(super) fn seal(row: &Entry, column: &Column, problems: &mut Problems) -> Option<String> {
+    let written: String = row.get(column)?;
     let seal: String = written.split_whitespace().collect::<String>().to_lowercase();
     if seal.len() == 64 && seal.bytes().all(|byte| byte.is_ascii_hexdigit()) {
         return Some(seal);
     }
     problems.add(
-        Problem::new(row.place_of(&Source::written_seal), "is not a seal")
+        Problem::new(row.place_of(column), "is not a seal")
             .value(written)
             .expected("64 hexadecimal digits, with or without spaces")
             .advice("copy it from the paper or file that states the bundle's seal"),

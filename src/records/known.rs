@@ -37,7 +37,7 @@ impl Known {
 
     /// The table of which a file is a part: `coating/film/anna.csv` of `coating/film.csv`, and so is
     /// `workbooks/anna.xlsx/coating-film.csv`, which was made of a workbook's sheet.
-    fn table_of_part(self, path: &str) -> Option<&'static FileSpec> {
+    pub fn table_of_part(self, path: &str) -> Option<&'static FileSpec> {
         if let Some((_, sheet)) = in_workbook(path) {
             return self.rows.iter().copied().find(|spec| spec.table_name() == sheet);
         }

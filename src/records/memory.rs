@@ -8,9 +8,19 @@ use super::project::{Project, read};
 use super::store::Store;
 
 /// The files of a project.
-struct Memory {
+pub struct Memory {
     sizes: BTreeMap<String, u64>,
     files: BTreeMap<String, String>,
+}
+
+impl Memory {
+    /// Files of these paths and texts.
+    pub fn new(files: &[(&str, String)]) -> Self {
+        let files: BTreeMap<String, String> =
+            files.iter().map(|(path, text)| (path.to_string(), text.clone())).collect();
+        let sizes = files.iter().map(|(path, text)| (path.clone(), text.len() as u64)).collect();
+        Self { sizes, files }
+    }
 }
 
 impl Store for Memory {
@@ -33,8 +43,5 @@ pub fn project(files: &[(&str, String)]) -> Project {
 
 /// Reads a project from paths and texts, or returns its problems.
 pub fn try_project(files: &[(&str, String)]) -> Result<Project, Vec<Problem>> {
-    let files: BTreeMap<String, String> =
-        files.iter().map(|(path, text)| (path.to_string(), text.clone())).collect();
-    let sizes = files.iter().map(|(path, text)| (path.clone(), text.len() as u64)).collect();
-    read(&Memory { sizes, files }, Problems::default())
+    read(&Memory::new(files), Problems::default())
 }

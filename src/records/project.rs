@@ -274,7 +274,7 @@ pub fn read(store: &dyn Store, problems: Problems) -> Result<Project, Vec<Proble
 }
 
 /// Reads a project, or an earlier docking of one, within what is left of the budget.
-fn read_within(
+pub(super) fn read_within(
     budget: &mut Budget,
     store: &dyn Store,
     problems: Problems,

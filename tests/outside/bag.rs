@@ -13,7 +13,7 @@ use lastdock::bundle::others;
 use md5::{Digest, Md5};
 
 use crate::bagged::BAGS;
-use crate::common::{closed, files, run, temporary};
+use crate::common::{NAME, closed, files, program, run, temporary, unpack};
 use crate::damage::{KINDS, unpacked};
 use crate::judge::{content, judge};
 
@@ -29,11 +29,30 @@ fn bagit_utils(bag: &Path) -> Command {
     command
 }
 
+/// A supplement to the sample's bundle, unpacked in a folder.
+fn supplement(room: &Path) -> PathBuf {
+    let at = room.join("found-since");
+    let seal = || run(program().arg("supplement").arg(&closed().zip).arg(&at));
+    seal().exits(0);
+    let form = at.join("supplement.toml");
+    let text = fs::read_to_string(&form).expect("the form");
+    let text = text
+        .replace("made_by = \"\"", "made_by = \"N. Harrowgate\"")
+        .replace("# made_on", "made_on")
+        .replace("about = \"\"", "about = \"a letter that was found\"");
+    fs::write(form, text).expect("to write it");
+    fs::write(at.join("papers/100% of it.txt"), "a letter\n").expect("a paper");
+    seal().exits(0);
+    unpack(&room.join(format!("found-since-sealed/{NAME}-s1.zip")), room)
+}
+
 #[test]
 #[ignore = "needs the PyPI packages bagit and bagit-utils, see tests/outside/README.md"]
 fn both_judges_accept_every_bundle_that_is_whole() {
     let (_keep, golden) = unpacked();
-    for bag in [&closed().folder, &golden] {
+    let room = temporary();
+    let supplement = supplement(room.path());
+    for bag in [&closed().folder, &golden, &supplement] {
         let said = content(&mut bagit(bag));
         assert!(said.err.contains("is valid"), "{}", said.err);
         content(&mut bagit_utils(bag));

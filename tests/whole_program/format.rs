@@ -4,7 +4,7 @@
 use std::fs;
 
 use lastdock::bundle::format_text::{EXAMPLE_OF, FOLDED};
-use lastdock::records::{FILES, KEYED_FILES, history};
+use lastdock::records::{FILES, KEYED_FILES, errata, history, supplement};
 
 use crate::common::{closed, closeout, files, program, run, temporary, verify};
 
@@ -47,10 +47,16 @@ fn the_examples_are_a_project_that_is_read_closed_out_and_verified() {
         .chain(FILES.iter().map(|spec| spec.path))
         .chain(history::EXAMPLE.iter().map(|(path, _)| *path))
         .collect();
-    assert_eq!(examples.iter().map(|(path, _)| path.as_str()).collect::<Vec<_>>(), known);
+    // Behind the project stands a supplement to it.
+    let (project_examples, of_supplement) = examples.split_at(known.len());
+    let paths = |examples: &[(String, String)]| -> Vec<String> {
+        examples.iter().map(|(path, _)| path.clone()).collect()
+    };
+    assert_eq!(paths(project_examples), known);
+    assert_eq!(paths(of_supplement), [supplement::SPEC.path, errata::SPEC.path]);
     let folder = temporary();
     let project = folder.path().join("project");
-    for (path, text) in &examples {
+    for (path, text) in project_examples {
         let place = project.join(path);
         fs::create_dir_all(place.parent().expect("a folder")).expect("to make it");
         fs::write(place, text).expect("to write it");

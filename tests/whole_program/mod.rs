@@ -14,6 +14,7 @@ mod page;
 mod photos;
 mod salvage;
 mod same_bytes;
+mod supplement;
 mod survival;
 mod tables;
 mod written;

@@ -9,6 +9,7 @@ mod findings;
 mod measures;
 mod page;
 mod records;
+mod supplement;
 mod trust;
 
 pub use page::{WIDTH, ascii};
@@ -46,6 +47,7 @@ pub fn text() -> String {
     findings::write(&mut page);
     calculations::write(&mut page);
     trust::write(&mut page);
+    supplement::write(&mut page);
     page.text()
 }
 
@@ -64,6 +66,7 @@ fn contents(page: &mut Page) {
         "10 Formulas",
         "11 What a reader may rely on, and what verifying proves",
         "12 Changes of this format and of rules",
+        "13 Supplements",
     ] {
         page.verbatim(chapter);
     }

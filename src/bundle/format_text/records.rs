@@ -264,7 +264,8 @@ fn as_people_write(page: &mut Page) {
     page.gap();
 }
 
-fn keyed(page: &mut Page, spec: &KeyedSpec) {
+/// A TOML file, table by table, with an example.
+pub(super) fn keyed(page: &mut Page, spec: &KeyedSpec) {
     page.section(spec.path);
     for table in std::iter::once(&spec.top).chain(spec.tables) {
         if table.keys.is_empty() {
@@ -286,7 +287,8 @@ fn heading(table: &TableSpec) -> String {
     }
 }
 
-fn sheet(page: &mut Page, spec: &FileSpec) {
+/// A CSV file, column by column, with an example.
+pub(super) fn sheet(page: &mut Page, spec: &FileSpec) {
     page.section(spec.path);
     page.says(&format!("One row is {}.", spec.row_is));
     spec.columns.iter().for_each(|one| column(page, one));

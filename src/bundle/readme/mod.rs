@@ -1,24 +1,19 @@
 //! `data/README.txt`: what the bundle is, in plain ASCII, for someone with common tools only.
 
+mod lines;
+mod supplement;
 mod text;
 
-use textwrap::{Options, WordSplitter};
+use lines::Lines;
+pub use lines::{CHECK, RESCUE, RULER};
+pub use supplement::of_supplement;
 
-use crate::bundle::format_text::{PROOF, WIDTH, ascii};
+use crate::bundle::format_text::PROOF;
 use crate::findings::Examined;
 use crate::findings::finding::Outcome;
 use crate::pages::archive;
 use crate::units::fixed;
 use crate::words::cautions;
-
-/// Checks a bundle with Python's standard library alone.
-pub const CHECK: &str = include_str!("check.py");
-
-/// Takes the entries out of a zip that lost its directory, with Python's standard library alone.
-pub const RESCUE: &str = include_str!("rescue.py");
-
-/// What stands before the name of a script, on the line above it and on the line below it.
-pub const RULER: &str = "-------- ";
 
 /// The text. Characters beyond ASCII in names become `[U+...]`.
 pub fn text(examined: &Examined, bundle_name: &str, program: &str) -> String {
@@ -26,7 +21,8 @@ pub fn text(examined: &Examined, bundle_name: &str, program: &str) -> String {
     what_this_is(&mut out, examined, program);
     out.chapter("What is here", text::CONTENTS, bundle_name);
     out.chapter("How to read it", text::READING, bundle_name);
-    out.chapter("How to check it with common tools", text::CHECKING, bundle_name);
+    let checking = format!("{}{}", text::CHECKING_IN_BROWSER, text::CHECKING);
+    out.chapter("How to check it with common tools", &checking, bundle_name);
     out.script("check.py", CHECK);
     out.chapter("What checking proves", "", bundle_name);
     for sentence in PROOF {
@@ -96,70 +92,4 @@ fn what_this_is(out: &mut Lines, examined: &Examined, program: &str) {
         examined.count(Outcome::NotRecorded),
         examined.unanswered().count()
     ));
-}
-
-/// The text as it grows.
-#[derive(Default)]
-struct Lines(String);
-
-impl Lines {
-    fn line(&mut self, text: &str) {
-        self.0.push_str(text);
-        self.0.push('\n');
-    }
-
-    fn heading(&mut self, title: &str, with: char) {
-        let title = ascii(title);
-        if !self.0.is_empty() {
-            self.line("");
-        }
-        self.line(&title);
-        self.line(&with.to_string().repeat(title.len()));
-    }
-
-    /// A heading and text about the bundle `NAME`. Indented lines stay as they are; the others make up
-    /// paragraphs.
-    fn chapter(&mut self, title: &str, text: &str, bundle_name: &str) {
-        self.heading(title, '-');
-        let mut paragraph: Vec<&str> = Vec::new();
-        let text = text.trim_start_matches('\n').replace("NAME", bundle_name);
-        for line in text.lines().chain([""]) {
-            let stays = line.is_empty() || line.starts_with(' ');
-            if stays && !paragraph.is_empty() {
-                self.says(&paragraph.join(" "));
-                paragraph.clear();
-            }
-            if line.starts_with(' ') || (line.is_empty() && !self.0.ends_with("\n\n")) {
-                self.line(&ascii(line));
-            } else if !line.is_empty() {
-                paragraph.push(line);
-            }
-        }
-        let end = self.0.trim_end().len();
-        self.0.truncate(end + 1);
-    }
-
-    /// Text that is broken into lines.
-    fn says(&mut self, text: &str) {
-        self.wrapped(text, Options::new(WIDTH));
-    }
-
-    fn item(&mut self, text: &str) {
-        self.wrapped(text, Options::new(WIDTH).initial_indent("- ").subsequent_indent("  "));
-    }
-
-    fn wrapped(&mut self, text: &str, options: Options<'_>) {
-        // File names are not broken at their hyphens.
-        let options = options.word_splitter(WordSplitter::NoHyphenation);
-        for line in textwrap::wrap(&ascii(text), options) {
-            self.line(&line);
-        }
-    }
-
-    /// A script between two rulers.
-    fn script(&mut self, name: &str, script: &str) {
-        self.line(&format!("{RULER}{name} begins"));
-        script.lines().for_each(|line| self.line(line));
-        self.line(&format!("{RULER}{name} ends"));
-    }
 }

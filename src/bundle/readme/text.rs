@@ -38,10 +38,14 @@ data/tables/ instead, or have every column read as text. Where a table or the re
 a record, the record is what was written down.";
 
 /// How to check it.
-pub(super) const CHECKING: &str = "\
+pub(super) const CHECKING_IN_BROWSER: &str = "\
 With a web browser alone: open the page data/start-here.html and give it NAME.zip or the folder
 NAME. It can't prove itself: it says how to check it with the system's own command.
 
+";
+
+/// How to check it with the tools of the system.
+pub(super) const CHECKING: &str = "\
 Without it: unpack NAME.zip (any zip tool; nothing in it is compressed) and go to the folder NAME, which
 holds bagit.txt. Then one of:
 

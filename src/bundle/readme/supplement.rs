@@ -1,0 +1,101 @@
+//! `data/README.txt` of a supplement.
+
+use super::lines::{CHECK, Lines, RESCUE};
+use super::text;
+use crate::bundle::digest::in_fours;
+use crate::bundle::format_text::PROOF;
+use crate::bundle::layout;
+use crate::records::corrected::Supplement;
+use crate::records::docking::Docking;
+
+/// The text: what the supplement is and to what, what is in it, how to check it.
+pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) -> String {
+    let stated = &supplement.stated;
+    let name = &stated.about.name;
+    let ship = &docking.ship.name;
+    let mut out = Lines::default();
+    out.heading(&format!("{ship}: supplement to the record of a dry-docking"), '=');
+    if let Some(statement) = docking.archive.statement() {
+        out.says(statement);
+        out.line("");
+    }
+    let mut line = |label: &str, value: &str| out.says(&format!("{label:<13}{value}"));
+    line("Supplement:", name);
+    line("Ship:", ship);
+    line("About:", &stated.about.about);
+    line("Made by:", &format!("{}, {}", stated.about.made_by, stated.about.made_on));
+    out.says(&format!("Written by the program {program}; nothing here needs it to be read."));
+    out.heading("What it supplements", '-');
+    out.says(
+        "A bundle is never changed. What became known after it was closed out stands in supplements like this one: \
+         errata, later records, and papers. The bundle and its findings stand as they were; read both.",
+    );
+    for (what, sealed) in
+        [("It supplements", &stated.parent), ("The line begins with the bundle", &stated.first)]
+    {
+        out.item(&format!("{what} {}, whose seal is", sealed.name));
+        out.line(&format!("    {}", in_fours(&sealed.seal)));
+    }
+    if stated.parent.seal == stated.first.seal {
+        out.says("Both are the same: this supplement follows the bundle itself.");
+    }
+    out.heading("What it corrects", '-');
+    if supplement.errata.is_empty() {
+        out.says("It has no errata.");
+    }
+    for placed in &supplement.errata {
+        let erratum = &placed.erratum;
+        let of = erratum.of.as_deref().unwrap_or(&stated.first.name);
+        let value = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".to_string());
+        out.item(&format!(
+            "{}: in {} of {of}, line {}{}, {}: there stands {}; right is {}. Says {}, {}: {}",
+            erratum.id,
+            erratum.file,
+            placed.line,
+            erratum.row.as_ref().map(|row| format!(" ({row})")).unwrap_or_default(),
+            erratum.column,
+            value(&erratum.stands),
+            value(&erratum.right),
+            erratum.by,
+            erratum.on,
+            erratum.ground,
+        ));
+    }
+    out.heading("What it adds", '-');
+    if supplement.rows.is_empty() && supplement.papers.is_empty() {
+        out.says("It adds no records and no papers.");
+    }
+    for (path, count) in &supplement.rows {
+        let rows = if *count == 1 { "row" } else { "rows" };
+        out.item(&format!("data/records/{path}: {count} {rows}"));
+    }
+    for paper in &supplement.papers {
+        out.item(&format!("{}{paper}", layout::PAPERS));
+    }
+    let checking = text::CHECKING.replacen("Without it: unpack", "Unpack", 1);
+    out.chapter("How to check it with common tools", &checking, name);
+    out.script("check.py", CHECK);
+    out.says(&format!(
+        "With the program that wrote it, the bundle and the supplements between at hand: lastdock verify BUNDLE.zip \
+         {name}.zip"
+    ));
+    out.chapter("What checking proves", "", name);
+    let [fixity, seal, _, truth] = PROOF;
+    for sentence in [fixity, seal] {
+        out.item(sentence);
+    }
+    out.item(
+        "That what an erratum says stands in the bundle does stand there, if lastdock verify is given the bundle too. \
+         Whether what it says instead is right rests on the ground that it gives.",
+    );
+    out.item(truth);
+    out.chapter("When the zip is damaged", text::DAMAGED, name);
+    out.script("rescue.py", RESCUE);
+    out.heading("What to copy to the next medium", '-');
+    out.says(&format!(
+        "{name}.zip, {name}.zip*.par2 beside it and {name}-seal.txt, together with the bundle {} and everything \
+         that belongs to it. Print the seal, and keep the paper away from both.",
+        stated.first.name
+    ));
+    out.0
+}

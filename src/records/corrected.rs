@@ -1,0 +1,656 @@
+//! A bundle's records with the supplements that follow it: each supplement read against what came before it, and the
+//! records as all of them together have them.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::io;
+use std::sync::LazyLock;
+
+use super::budget::Budget;
+use super::errata::{self, Erratum};
+use super::excerpt;
+use super::grammar::orders::Calendar;
+use super::history;
+use super::keyed::{self, KeyedSpec};
+use super::known::Known;
+use super::papers;
+use super::place::Place;
+use super::problem::{Problem, Problems};
+use super::project::{FILES, KNOWN, Project, read_within};
+use super::sheet;
+use super::spec::{FileSpec, Holds};
+use super::standing::{Missed, Standing, Text, Which};
+use super::store::{self, Store};
+use super::supplement::{self, Stated};
+
+/// As many supplements may follow a bundle: each is read against all before it.
+pub const MOST: usize = 100;
+
+/// The tables that a supplement may hold: those of a project but for its history, and its errata.
+static TABLES: LazyLock<Vec<&'static FileSpec>> = LazyLock::new(|| {
+    let of_project = FILES.iter().copied().filter(|spec| spec.path != history::SPEC.path);
+    std::iter::once(&errata::SPEC).chain(of_project).collect()
+});
+
+static KEYED: &[&KeyedSpec] = &[&supplement::SPEC];
+
+fn known() -> Known {
+    Known { rows: &TABLES, tables: KEYED, required: &[supplement::PATH], papers: papers::FOLDER }
+}
+
+/// An erratum and where what it corrects stands.
+#[derive(Debug, Clone)]
+pub struct Placed {
+    pub erratum: Erratum,
+    /// The line on which the row begins or the key stands.
+    pub line: u32,
+}
+
+/// A supplement as it was read.
+#[derive(Debug)]
+pub struct Supplement {
+    pub stated: Stated,
+    /// In the order of the file.
+    pub errata: Vec<Placed>,
+    /// How many rows each of its other tables has.
+    pub rows: BTreeMap<&'static str, usize>,
+    /// Its papers, by their names in `papers/`.
+    pub papers: Vec<String>,
+}
+
+impl Supplement {
+    /// Which of its files hold records or papers: a table without a row is none.
+    pub fn holds(&self, path: &str) -> bool {
+        let spec = known().files(&BTreeMap::from([(path.to_string(), 0)])).into_keys().next();
+        match spec {
+            None => true,
+            Some(spec) if spec == errata::SPEC.path => !self.errata.is_empty(),
+            Some(spec) if spec == papers::SPEC.path => !self.papers.is_empty(),
+            Some(spec) => self.rows.get(spec).is_some_and(|count| *count > 0),
+        }
+    }
+}
+
+/// What a file of the corrected records holds.
+#[derive(Clone)]
+enum Held<'a> {
+    /// What it always held.
+    First,
+    Bytes(Vec<u8>),
+    /// What a file of a supplement holds.
+    Of(&'a dyn Store, String),
+}
+
+/// A bundle's records with the supplements that follow it.
+pub struct Line<'a> {
+    first: &'a dyn Store,
+    supplements: Vec<(Supplement, &'a dyn Store)>,
+    files: BTreeMap<String, Held<'a>>,
+    /// The records as the supplements so far have them; `None` before the first supplement.
+    project: Option<Project>,
+}
+
+impl<'a> Line<'a> {
+    /// A bundle's records with no supplement. Papers and earlier dockings are left aside.
+    pub fn new(first: &'a dyn Store) -> Self {
+        let aside = [papers::FOLDER, history::FOLDER];
+        let kept = first.sizes().keys().filter(|path| !aside.iter().any(|at| path.starts_with(at)));
+        let files = kept.map(|path| (path.clone(), Held::First)).collect();
+        Self { first, supplements: Vec::new(), files, project: None }
+    }
+
+    /// The supplements read so far.
+    pub fn supplements(&self) -> impl Iterator<Item = &Supplement> {
+        self.supplements.iter().map(|(supplement, _)| supplement)
+    }
+
+    /// The supplements, and the records as they have them; these only if there is a supplement. Of papers only the last
+    /// supplement's are among them, and no earlier docking.
+    pub fn into_parts(self) -> (Vec<Supplement>, Option<Project>) {
+        let supplements = self.supplements.into_iter().map(|(supplement, _)| supplement).collect();
+        (supplements, self.project)
+    }
+
+    /// Reads a supplement against what came before it. `problems` may hold what listing its folder found. Its places are
+    /// those of its own files.
+    pub fn add(&mut self, from: &'a dyn Store, problems: Problems) -> Result<(), Vec<Problem>> {
+        let mut problems = problems.for_closed_out(from.was_closed_out());
+        let read = self.read(from, &mut problems);
+        if problems.is_empty()
+            && let Some((supplement, files, project)) = read
+        {
+            self.files = files;
+            self.project = Some(project);
+            self.supplements.push((supplement, from));
+            return Ok(());
+        }
+        let mut problems = problems.into_sorted();
+        excerpt::show(&mut problems, |path| from.read(path).ok());
+        Err(problems)
+    }
+
+    fn read(
+        &self,
+        from: &'a dyn Store,
+        problems: &mut Problems,
+    ) -> Option<(Supplement, BTreeMap<String, Held<'a>>, Project)> {
+        known().report_unknown(from.sizes(), problems);
+        let stated = read_stated(from, problems);
+        if let Some(stated) = &stated {
+            self.refuse_repeated(stated, problems);
+        }
+        if self.supplements.len() >= MOST {
+            problems.add(
+                Problem::new(
+                    Place::file(supplement::PATH),
+                    format!("is one more than {MOST} supplements"),
+                )
+                .expected(format!("at most {MOST} supplements to one bundle"))
+                .advice("gather what is new in one supplement"),
+            );
+        }
+        let stated = stated.filter(|_| problems.is_empty())?;
+        let errata = read_errata(from, problems);
+        let mut files = self.files.clone();
+        files.retain(|path, _| !path.starts_with(papers::FOLDER));
+        let mut placed: Vec<Corrected> = Vec::new();
+        for erratum in errata {
+            placed.extend(self.correct(erratum, &placed, &mut files, problems));
+        }
+        let parts = self.add_files(&stated.about.name, from, &mut files, problems);
+        if !problems.is_empty() {
+            return None;
+        }
+        let mut project = None;
+        // What later versions refuse in a project is refused in a supplement that is being made, and not in a record
+        // that was closed out.
+        for closed_out in [false, true] {
+            if from.was_closed_out() && !closed_out {
+                continue;
+            }
+            let store = CorrectedStore::new(self.first, &files, closed_out);
+            match read_within(&mut Budget::default(), &store, Problems::default()) {
+                Ok(read) => project = Some(read),
+                Err(found) => told_as_its_own(found, &parts, &placed, closed_out, problems),
+            }
+            if !problems.is_empty() {
+                return None;
+            }
+        }
+        let project = project?;
+        let mut rows = BTreeMap::new();
+        for sheet in project.sheets.iter().filter(|sheet| sheet.spec.path != papers::SPEC.path) {
+            let own = sheet.entries.iter().filter(|row| parts.contains_key(&*row.place.file));
+            match own.count() {
+                0 => {}
+                count => {
+                    rows.insert(sheet.spec.path, count);
+                }
+            }
+        }
+        let papers = project.paper_files().map(|(name, _)| name.to_string()).collect();
+        let errata = placed.into_iter().map(|corrected| corrected.placed).collect();
+        Some((Supplement { stated, errata, rows, papers }, files, project))
+    }
+
+    /// A name that stands in the line already would make what is meant by it unclear.
+    fn refuse_repeated(&self, stated: &Stated, problems: &mut Problems) {
+        let name = &stated.about.name;
+        let taken = self.supplements().map(|supplement| &supplement.stated.about.name);
+        if taken.chain([&stated.first.name]).any(|taken| taken.eq_ignore_ascii_case(name)) {
+            problems.add(
+                Problem::new(stated.about.place.clone(), "has the name of what it supplements")
+                    .value(name.clone())
+                    .expected("a name of its own")
+                    .advice("give the supplement another name"),
+            );
+        }
+    }
+
+    /// Holds an erratum against the file that it corrects, and corrects that.
+    fn correct(
+        &self,
+        erratum: Erratum,
+        before: &[Corrected],
+        files: &mut BTreeMap<String, Held<'a>>,
+        problems: &mut Problems,
+    ) -> Option<Corrected> {
+        let mut refuse = |problem: Problem| {
+            problems.add(problem);
+            None
+        };
+        let place = |column: &str| Place { name: column.into(), ..erratum.place.clone() };
+        let (store, path): (&dyn Store, String) = match &erratum.of {
+            None => (self.first, erratum.file.clone()),
+            Some(name) => {
+                let found = self.supplements.iter().find(|(one, _)| one.stated.about.name == *name);
+                let Some((_, store)) = found else {
+                    let names: Vec<&str> =
+                        self.supplements().map(|one| one.stated.about.name.as_str()).collect();
+                    let expected = match names.as_slice() {
+                        [] => "nothing, as no supplement comes before this one".to_string(),
+                        names => format!("nothing, or one of {}", names.join(", ")),
+                    };
+                    return refuse(
+                        Problem::new(place("of"), "is no supplement that comes before this one")
+                            .value(name.clone())
+                            .expected(expected)
+                            .advice("name the supplement whose record is wrong, or leave the cell empty if it is the bundle's"),
+                    );
+                };
+                (*store, part_path(name, &erratum.file))
+            }
+        };
+        let spec = table_of(&erratum.file);
+        let is_record = !erratum.file.starts_with(history::FOLDER)
+            && (spec.is_some() || erratum.file.ends_with(".toml"));
+        if !is_record || !store.sizes().contains_key(&erratum.file) {
+            let there = store
+                .sizes()
+                .keys()
+                .filter(|path| path.ends_with(".csv") || path.ends_with(".toml"));
+            let near = super::value::nearest(&erratum.file, there.map(String::as_str));
+            let expected = match near {
+                Some(near) => format!("a CSV or TOML file of its records, such as {near}"),
+                None => {
+                    "a CSV or TOML file of its records, by its path below data/records/".to_string()
+                }
+            };
+            return refuse(
+                Problem::new(place("file"), "is no file of the record that it corrects")
+                    .value(erratum.file.clone())
+                    .expected(expected)
+                    .advice("copy the path from the record; a paper is not corrected but supplemented by a better one"),
+            );
+        }
+        if erratum.row.is_none() && erratum.line.is_none() {
+            return refuse(
+                Problem::new(erratum.place.clone(), "names neither a row nor a line")
+                    .expected("the row by its name, or the line on which it stands in its file")
+                    .advice("fill in row or line"),
+            );
+        }
+        let line = erratum.line.and_then(|line| u32::try_from(line).ok());
+        let which = Which { row: erratum.row.as_deref(), line, column: &erratum.column };
+        let key = spec.and_then(|spec| spec.columns.first());
+        let bytes = match store.read(&erratum.file) {
+            Ok(bytes) => bytes,
+            Err(error) => return refuse(store::unreadable(&erratum.file, &error.to_string())),
+        };
+        let read = Text::read(&erratum.file, &bytes, key);
+        let found = read.ok_or(Missed::Unreadable).and_then(|text| text.find(which));
+        let standing = match found {
+            Ok(standing) => standing,
+            Err(missed) => return refuse(not_found(&erratum, missed)),
+        };
+        let written = erratum.stands.as_deref().unwrap_or_default();
+        if standing.text != written.trim() {
+            let expected = match standing.text.as_str() {
+                "" => "nothing, as the cell is empty there".to_string(),
+                text => format!("{text}, which is what stands there"),
+            };
+            return refuse(
+                Problem::new(
+                    place("stands"),
+                    format!("does not stand at {}:{} ({})", erratum.file, standing.line, erratum.column),
+                )
+                .value(written)
+                .expected(expected)
+                .advice("copy what stands there, if this is the value that is meant; otherwise correct file, row or column"),
+            );
+        }
+        if erratum.right.as_deref().unwrap_or_default().trim() == standing.text {
+            return refuse(
+                Problem::new(place("right"), "is what stands there already")
+                    .value(standing.text)
+                    .expected("another value")
+                    .advice("correct it, or remove the row"),
+            );
+        }
+        let column = erratum.column.trim().to_lowercase();
+        let corrected = Corrected { path, column, placed: Placed { line: standing.line, erratum } };
+        if let Some(other) = before.iter().find(|other| other.is_of_same_value(&corrected)) {
+            let erratum = &corrected.placed.erratum;
+            return refuse(
+                Problem::new(
+                    erratum.place.clone(),
+                    format!("corrects the value that {} corrects", other.placed.erratum.id),
+                )
+                .value(erratum.id.clone())
+                .expected("one row for each value")
+                .advice("keep the row that is right"),
+            );
+        }
+        self.replace(&corrected, &standing, files, key);
+        Some(corrected)
+    }
+
+    /// Puts the right value in the file as the supplements before have it. A row that one of them has replaced is no
+    /// longer there: the erratum stays a statement about the older.
+    fn replace(
+        &self,
+        corrected: &Corrected,
+        standing: &Standing,
+        files: &mut BTreeMap<String, Held<'a>>,
+        key: Option<&super::spec::Column>,
+    ) {
+        let erratum = &corrected.placed.erratum;
+        let Some(bytes) = self.bytes(files, &corrected.path) else { return };
+        let Some(mut text) = Text::read(&corrected.path, &bytes, key) else { return };
+        let by_line = Which { row: None, line: Some(standing.line), column: &erratum.column };
+        let by_name = Which { row: erratum.row.as_deref(), ..by_line };
+        let is_toml = corrected.path.ends_with(".toml");
+        let replaced =
+            text.replace(if is_toml { by_name } else { by_line }, erratum.right.as_deref());
+        if replaced.is_ok() {
+            files.insert(corrected.path.clone(), Held::Bytes(text.bytes()));
+        }
+    }
+
+    fn bytes(&self, files: &BTreeMap<String, Held<'a>>, path: &str) -> Option<Vec<u8>> {
+        match files.get(path)? {
+            Held::First => self.first.read(path).ok(),
+            Held::Bytes(bytes) => Some(bytes.clone()),
+            Held::Of(store, path) => store.read(path).ok(),
+        }
+    }
+
+    /// Adds the supplement's tables as parts of those before it, and its papers. Gives for each part the supplement's own
+    /// file.
+    fn add_files(
+        &self,
+        name: &str,
+        from: &'a dyn Store,
+        files: &mut BTreeMap<String, Held<'a>>,
+        problems: &mut Problems,
+    ) -> Parts {
+        let mut parts = Parts::new();
+        for path in from.sizes().keys() {
+            if path.starts_with(papers::FOLDER) {
+                files.insert(path.clone(), Held::Of(from, path.clone()));
+                if *path == papers::SPEC.path {
+                    parts.insert(path.clone(), path.clone());
+                }
+                continue;
+            }
+            let Some(spec) = table_of(path) else { continue };
+            let bytes = match from.read(path) {
+                Ok(bytes) => bytes,
+                Err(error) => {
+                    problems.add(store::unreadable(path, &error.to_string()));
+                    continue;
+                }
+            };
+            let part = part_path(name, path);
+            self.supersede(spec, path, &bytes, files);
+            files.insert(part.clone(), Held::Bytes(bytes));
+            parts.insert(part, path.clone());
+        }
+        parts
+    }
+
+    /// A row about a thing that has a row already takes its place: the thing as it is now.
+    fn supersede(
+        &self,
+        spec: &'static FileSpec,
+        path: &str,
+        bytes: &[u8],
+        files: &mut BTreeMap<String, Held<'a>>,
+    ) {
+        let Some(key) = spec.columns.first() else { return };
+        if !matches!(key.holds, Holds::Id(_) | Holds::Part(_)) {
+            return;
+        }
+        let Some(names) = Text::read(path, bytes, Some(key)).map(|text| text.names()) else {
+            return;
+        };
+        let sizes = files.keys().map(|path| (path.clone(), 0)).collect();
+        for older in KNOWN.files(&sizes).remove(spec.path).unwrap_or_default() {
+            let Some(bytes) = self.bytes(files, &older) else { continue };
+            let Some(mut text) = Text::read(&older, &bytes, Some(key)) else { continue };
+            let (there, here): (BTreeSet<String>, BTreeSet<&String>) =
+                (text.names().into_iter().collect(), names.iter().collect());
+            if there.iter().any(|name| here.contains(name)) {
+                text.take_out(&names);
+                files.insert(older, Held::Bytes(text.bytes()));
+            }
+        }
+    }
+}
+
+/// The parts that a supplement's tables are: for each the supplement's own file.
+type Parts = BTreeMap<String, String>;
+
+/// An erratum with the file in which the corrected records have its value, and its heading.
+struct Corrected {
+    path: String,
+    column: String,
+    placed: Placed,
+}
+
+impl Corrected {
+    fn is_of_same_value(&self, other: &Self) -> bool {
+        (&self.path, self.placed.line, &self.column)
+            == (&other.path, other.placed.line, &other.column)
+    }
+}
+
+/// The table of a project that a file is, or is a part of.
+fn table_of(path: &str) -> Option<&'static FileSpec> {
+    FILES.iter().copied().find(|spec| spec.path == path).or_else(|| KNOWN.table_of_part(path))
+}
+
+/// Where a supplement's table stands among the corrected records.
+fn part_path(supplement: &str, path: &str) -> String {
+    let Some(spec) = table_of(path) else { return path.to_string() };
+    let own = match path.rsplit_once('/') {
+        Some((_, name)) if path != spec.path => format!("-{}", name.trim_end_matches(".csv")),
+        _ => String::new(),
+    };
+    let folder = spec.path.trim_end_matches(".csv");
+    format!("{folder}/supplement-{supplement}{own}.csv")
+}
+
+fn read_stated(from: &dyn Store, problems: &mut Problems) -> Option<Stated> {
+    let path = supplement::PATH;
+    if !from.sizes().contains_key(path) {
+        problems.add(
+            Problem::new(Place::file(path), "is missing")
+                .expected("supplement.toml in the supplement's folder")
+                .advice("name the supplement's folder, or have lastdock supplement make a new one"),
+        );
+        return None;
+    }
+    match from.read(path) {
+        Ok(bytes) if Budget::allows_toml(path, &bytes, problems) => {
+            let keyed = keyed::read(&supplement::SPEC, &bytes, &Calendar::default(), problems);
+            Stated::read(&keyed, problems)
+        }
+        Ok(_) => None,
+        Err(error) => {
+            problems.add(store::unreadable(path, &error.to_string()));
+            None
+        }
+    }
+}
+
+/// What a supplement says of itself and of what it supplements, read alone.
+pub fn stated(from: &dyn Store) -> Result<Stated, Vec<Problem>> {
+    let mut problems = Problems::default();
+    let stated = read_stated(from, &mut problems);
+    stated.filter(|_| problems.is_empty()).ok_or_else(|| problems.into_sorted())
+}
+
+fn read_errata(from: &dyn Store, problems: &mut Problems) -> Vec<Erratum> {
+    let path = errata::SPEC.path;
+    if !from.sizes().contains_key(path) {
+        return Vec::new();
+    }
+    let bytes = match from.read(path) {
+        Ok(bytes) => bytes,
+        Err(error) => {
+            problems.add(store::unreadable(path, &error.to_string()));
+            return Vec::new();
+        }
+    };
+    if !Budget::default().allows_table(path, &bytes, problems) {
+        return Vec::new();
+    }
+    let sheet = sheet::read(&errata::SPEC, &bytes, &Calendar::default(), problems);
+    let mut names = BTreeSet::new();
+    let errata: Vec<Erratum> = sheet.entries.iter().filter_map(Erratum::from_entry).collect();
+    for erratum in &errata {
+        if !names.insert(erratum.id.to_lowercase()) {
+            problems.add(
+                Problem::new(
+                    Place { name: "erratum".into(), ..erratum.place.clone() },
+                    "stands twice",
+                )
+                .value(erratum.id.clone())
+                .expected("a name of its own for each erratum")
+                .advice("rename one of them"),
+            );
+        }
+    }
+    errata
+}
+
+fn not_found(erratum: &Erratum, missed: Missed) -> Problem {
+    let at = |column: &str, wrong: String| {
+        Problem::new(Place { name: column.into(), ..erratum.place.clone() }, wrong)
+    };
+    let file = &erratum.file;
+    match missed {
+        Missed::Unreadable => at("file", "can't be read as a file of records".to_string())
+            .value(file.clone())
+            .expected("a CSV or TOML file")
+            .advice("correct the path"),
+        Missed::Row(near) => {
+            let (column, value) = match (&erratum.row, erratum.line) {
+                (Some(row), _) => ("row", row.clone()),
+                (None, line) => ("line", line.unwrap_or_default().to_string()),
+            };
+            let both = if erratum.row.is_some() && erratum.line.is_some() { " on that line" } else { "" };
+            at(column, format!("is no row of {file}{both}"))
+                .value(value)
+                .expected(match near {
+                    Some(near) => format!("a row of that file, such as {near}"),
+                    None => "a row of that file by what stands in its first column, or the line on which it begins".to_string(),
+                })
+                .advice("copy it from the record")
+        }
+        Missed::Several(lines) => {
+            let several: Vec<String> = lines.iter().take(20).map(u32::to_string).collect();
+            at("row", format!("names {} rows of {file}", lines.len()))
+                .value(erratum.row.clone().unwrap_or_default())
+                .expected(format!("in the column line one of {}", several.join(", ")))
+                .advice("fill in the line on which the row begins")
+        }
+        Missed::Column(there) => at("column", format!("is no heading or key there in {file}"))
+            .value(erratum.column.clone())
+            .expected(crate::units::one_of(&there.iter().map(String::as_str).collect::<Vec<_>>()))
+            .advice("copy it from the file; what the file has no column for is a record of its own, in a table of the supplement"),
+    }
+}
+
+/// What is wrong with the corrected records, told of the supplement's own files. Of a record that an earlier version took
+/// nothing is told that concerns it alone.
+fn told_as_its_own(
+    found: Vec<Problem>,
+    parts: &Parts,
+    errata: &[Corrected],
+    closed_out: bool,
+    problems: &mut Problems,
+) {
+    for problem in found {
+        if let Some(own) = parts.get(&*problem.place.file) {
+            let place = Place { file: own.as_str().into(), ..problem.place };
+            problems.add(Problem { place, ..problem });
+            continue;
+        }
+        let on_line = errata.iter().filter(|one| {
+            *one.path == *problem.place.file && Some(one.placed.line) == problem.place.line
+        });
+        let by_name = on_line.clone().find(|one| problem.place.name.to_lowercase() == one.column);
+        match by_name.or_else(|| on_line.clone().next()) {
+            Some(Corrected { placed: Placed { erratum, .. }, .. }) => problems.add(
+                Problem::new(
+                    Place { name: "right".into(), ..erratum.place.clone() },
+                    format!("can't stand there: {}", problem.wrong),
+                )
+                .value(erratum.right.clone().unwrap_or_default())
+                .expected(problem.expected)
+                .advice(problem.advice),
+            ),
+            None if closed_out => problems.add(
+                Problem::new(
+                    Place::file(if errata.is_empty() {
+                        supplement::PATH
+                    } else {
+                        errata::SPEC.path
+                    }),
+                    format!(
+                        "with it the record can't be read: {}: {}",
+                        problem.place, problem.wrong
+                    ),
+                )
+                .expected(problem.expected)
+                .advice("correct what the supplement says about it"),
+            ),
+            None => {}
+        }
+    }
+}
+
+/// The corrected records as a project's files.
+struct CorrectedStore<'a> {
+    first: &'a dyn Store,
+    files: &'a BTreeMap<String, Held<'a>>,
+    sizes: BTreeMap<String, u64>,
+    closed_out: bool,
+}
+
+impl<'a> CorrectedStore<'a> {
+    fn new(first: &'a dyn Store, files: &'a BTreeMap<String, Held<'a>>, closed_out: bool) -> Self {
+        let size = |path: &String, held: &Held<'_>| match held {
+            Held::First => first.sizes().get(path).copied(),
+            Held::Bytes(bytes) => Some(bytes.len() as u64),
+            Held::Of(store, path) => store.sizes().get(path).copied(),
+        };
+        let sizes = files.iter().filter_map(|(path, held)| Some((path.clone(), size(path, held)?)));
+        Self { first, files, sizes: sizes.collect(), closed_out }
+    }
+}
+
+impl Store for CorrectedStore<'_> {
+    fn was_closed_out(&self) -> bool {
+        self.closed_out
+    }
+
+    fn sizes(&self) -> &BTreeMap<String, u64> {
+        &self.sizes
+    }
+
+    fn read(&self, path: &str) -> io::Result<Vec<u8>> {
+        match self.files.get(path) {
+            Some(Held::First) => self.first.read(path),
+            Some(Held::Bytes(bytes)) => Ok(bytes.clone()),
+            Some(Held::Of(store, path)) => store.read(path),
+            None => Err(io::ErrorKind::NotFound.into()),
+        }
+    }
+
+    fn part(&self, path: &str, from: u64, most: u64) -> io::Result<Vec<u8>> {
+        match self.files.get(path) {
+            Some(Held::First) => self.first.part(path, from, most),
+            Some(Held::Of(store, path)) => store.part(path, from, most),
+            _ => {
+                let bytes = self.read(path)?;
+                let to = |at: u64| usize::try_from(at).unwrap_or(usize::MAX).min(bytes.len());
+                Ok(bytes[to(from)..to(from.saturating_add(most))].to_vec())
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

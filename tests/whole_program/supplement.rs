@@ -1,0 +1,216 @@
+//! Supplements: made blank, filled in, sealed, and verified with the bundle that they follow.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use tempfile::TempDir;
+
+use crate::common::{SMALL, Said, files, list_anew, program, run, temporary, unpack};
+
+/// A frozen bundle of an earlier version of the program.
+fn frozen(version: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/formats/{version}/{SMALL}.zip"))
+}
+
+const LEVEL: &str = "E1,,plan/blocks.csv,K2,,top_level_m,-1.801,-1.810,N. Harrowgate,2034-06-12,the level book has it\n";
+
+/// A folder to work in, with a supplement's folder `s1` that is filled in.
+struct Room(TempDir);
+
+impl Room {
+    fn filled() -> Self {
+        let room = Self(temporary());
+        room.supplement(&frozen("0.7.0"), "s1", &[]).exits(0);
+        room.fill("s1", LEVEL);
+        let anode = "A1,3.00,0.50,10,4,yes,2034-06-10T09:00:00+01:00,N. Harrowgate\n";
+        room.append("s1/hull/anodes.csv", anode);
+        room
+    }
+
+    fn at(&self, path: &str) -> PathBuf {
+        self.0.path().join(path)
+    }
+
+    fn append(&self, path: &str, text: &str) {
+        let was = fs::read_to_string(self.at(path)).expect("a file");
+        fs::write(self.at(path), was + text).expect("to write it");
+    }
+
+    /// Fills in what a blank supplement asks for.
+    fn fill(&self, folder: &str, errata: &str) {
+        let path = self.at(folder).join("supplement.toml");
+        let text = fs::read_to_string(&path).expect("the form");
+        let text = text
+            .replace("made_by = \"\"", "made_by = \"N. Harrowgate\"")
+            .replace("# made_on", "made_on")
+            .replace("about = \"\"", "about = \"a level read wrongly\"");
+        fs::write(path, text).expect("to write it");
+        self.append(&format!("{folder}/errata.csv"), errata);
+    }
+
+    fn supplement(&self, bundle: &Path, folder: &str, after: &[&Path]) -> Said {
+        let mut command = program();
+        command.arg("supplement").arg(bundle).arg(self.at(folder));
+        after.iter().for_each(|path| {
+            command.arg("--after").arg(path);
+        });
+        run(&mut command)
+    }
+
+    /// Seals a folder that is filled in.
+    fn sealed(&self, folder: &str, after: &[&Path]) -> PathBuf {
+        self.supplement(&frozen("0.7.0"), folder, after).exits(0);
+        self.at(&format!("{folder}-sealed/{SMALL}-{folder}.zip"))
+    }
+}
+
+fn verify(places: &[&Path]) -> Said {
+    run(program().arg("verify").args(places))
+}
+
+#[test]
+fn a_blank_one_says_what_to_fill_in_and_one_that_is_filled_in_is_sealed() {
+    let room = Room(temporary());
+    let bundle = frozen("0.7.0");
+    let said = room.supplement(&bundle, "s1", &[]).exits(0);
+    assert!(said.squeezed().contains("nothingissealedyet"), "{}", said.out);
+    let refused = room.supplement(&bundle, "s1", &[]).exits(1);
+    for missing in ["made_on", "(made_by): is empty", "(about): is empty"] {
+        assert!(refused.err.contains(missing), "{missing}: {}", refused.err);
+    }
+    assert!(!room.at("s1-sealed").exists());
+    room.fill("s1", LEVEL);
+    fs::write(room.at("s1/papers/level-book.txt"), "page 3\n").expect("a paper");
+    room.append("s1/papers/papers.csv", "level-book.txt,other,block:K2,,,the level book,no,,no,\n");
+    let zip = room.sealed("s1", &[]);
+    let said = verify(&[&bundle, &zip]).exits(0);
+    assert!(said.out.contains("follows     thistle-quill-2029"), "{}", said.out);
+    assert!(said.out.contains("1 erratum, 0 rows of records, 1 paper"), "{}", said.out);
+    // Tables without a row are not in it.
+    let bag = unpack(&zip, &room.at("unpacked"));
+    let paths: Vec<String> = files(&bag).into_iter().map(|(path, _)| path).collect();
+    assert!(paths.contains(&"data/papers/level-book.txt".to_string()), "{paths:?}");
+    assert!(!paths.iter().any(|path| path.contains("hull/")), "{paths:?}");
+    verify(&[&bundle, &bag]).exits(0);
+    let readme = fs::read_to_string(bag.join("data/README.txt")).expect("the README");
+    assert!(readme.is_ascii() && readme.contains("there stands -1.801; right"), "{readme}");
+    let seal = fs::read_to_string(room.at("s1-sealed").join(format!("{SMALL}-s1-seal.txt")));
+    let seal = seal.expect("the seal").lines().next().expect("a line").to_string();
+    run(program().arg("verify").arg(&zip).args(["--seal", &seal])).exits(1);
+}
+
+#[test]
+fn the_same_folder_gives_the_same_bytes_and_another_does_not_replace_it() {
+    let room = Room::filled();
+    let zip = room.sealed("s1", &[]);
+    let bytes = fs::read(&zip).expect("the supplement");
+    let said = room.supplement(&frozen("0.7.0"), "s1", &[]).exits(0);
+    assert!(said.out.contains("unchanged"), "{}", said.out);
+    let other = ["--out", room.0.path().join("other").to_str().expect("a path")].map(String::from);
+    run(program().arg("supplement").arg(frozen("0.7.0")).arg(room.at("s1")).args(other)).exits(0);
+    let again = room.at("other").join(zip.file_name().expect("a name"));
+    assert!(fs::read(again).expect("the other") == bytes);
+    room.append(
+        "s1/hull/anodes.csv",
+        "A2,4.00,0.50,10,5,no,2034-06-10T09:10:00+01:00,N. Harrowgate\n",
+    );
+    let said = room.supplement(&frozen("0.7.0"), "s1", &[]).exits(1);
+    assert!(said.err.contains("--replace"), "{}", said.err);
+    assert!(fs::read(&zip).expect("the supplement") == bytes);
+}
+
+#[test]
+fn a_second_one_follows_the_first_whatever_the_order_in_which_they_are_given() {
+    let room = Room::filled();
+    let bundle = frozen("0.7.0");
+    let first = room.sealed("s1", &[]);
+    room.supplement(&bundle, "s2", &[&first]).exits(0);
+    let of_first = format!(
+        "E1,{SMALL}-s1,hull/anodes.csv,A1,,mass_found_kg,4,5,N. Harrowgate,2035-01-02,weighed again\n"
+    );
+    room.fill("s2", &of_first);
+    // Without the first one between, it follows something else than it says.
+    let said = room.supplement(&bundle, "s2", &[]).exits(1);
+    assert!(said.err.contains("errata.csv:2"), "{}", said.err);
+    let second = room.sealed("s2", &[&first]);
+    let said = verify(&[&second, &bundle, &first]).exits(0);
+    assert!(said.out.contains(&format!("follows     {SMALL}, then {SMALL}-s1")), "{}", said.out);
+    let said = run(program().args(["verify", "--json"]).args([&bundle, &first, &second])).exits(0);
+    let json = said.json();
+    assert_eq!(json[2]["supplement"]["follows"][1], format!("{SMALL}-s1"));
+    assert_eq!(json[0]["supplement"], serde_json::Value::Null);
+    // The one between is missing, then the bundle.
+    let said = verify(&[&bundle, &second]).exits(1);
+    assert!(said.squeezed().contains("notamongthosegiven"), "{}", said.out);
+    let said = verify(&[&first, &second]).exits(1);
+    assert_eq!(said.out.matches("no parent").count(), 2, "{}", said.out);
+}
+
+#[test]
+fn another_bundle_of_the_name_is_not_what_it_supplements() {
+    let room = Room::filled();
+    let zip = room.sealed("s1", &[]);
+    let said = verify(&[&frozen("0.6.0"), &zip]).exits(3);
+    assert!(said.squeezed().contains("ofanothersealthan"), "{}", said.out);
+    let said = room.supplement(&frozen("0.6.0"), "s1", &[]).exits(1);
+    assert!(said.err.contains("supplement.toml:"), "{}", said.err);
+    assert!(said.err.contains("is not the seal of thistle-quill-2029"), "{}", said.err);
+}
+
+#[test]
+fn one_whose_errata_were_changed_with_its_manifests_is_no_success() {
+    let room = Room::filled();
+    let bag = unpack(&room.sealed("s1", &[]), &room.at("unpacked"));
+    let errata = bag.join("data/records/errata.csv");
+    let text = fs::read_to_string(&errata).expect("the errata");
+    fs::write(&errata, text.replace("-1.801", "-1.701")).expect("to write it");
+    let damaged = verify(&[&frozen("0.7.0"), &bag]).exits(3);
+    assert!(damaged.out.contains("damaged"), "{}", damaged.out);
+    list_anew(&bag);
+    let said = verify(&[&frozen("0.7.0"), &bag]).exits(3);
+    assert!(said.squeezed().contains("doesnotstandat"), "{}", said.out);
+    fs::write(bag.join("data/records/supplement.toml"), "format = 1\n").expect("to write it");
+    list_anew(&bag);
+    let said = verify(&[&frozen("0.7.0"), &bag]).exits(3);
+    assert!(said.out.contains("has no table [parent]"), "{}", said.out);
+}
+
+#[test]
+fn what_asks_for_a_docking_refuses_it_and_says_what_it_is() {
+    let room = Room::filled();
+    let zip = room.sealed("s1", &[]);
+    let folder = room.at("next");
+    for arguments in [
+        vec!["compare".as_ref(), zip.as_path(), frozen("0.7.0").as_path()],
+        vec!["page".as_ref(), zip.as_path()],
+        vec!["start".as_ref(), folder.as_path(), "--from".as_ref(), zip.as_path()],
+        vec!["supplement".as_ref(), zip.as_path(), folder.as_path()],
+    ] {
+        let said = run(program().args(&arguments)).exits(1);
+        assert!(said.err.contains("is a supplement"), "{arguments:?}: {}", said.err);
+    }
+    let bundle = frozen("0.7.0");
+    let said = room.supplement(&bundle, "s9", &[&bundle]).exits(1);
+    assert!(said.err.contains("is no supplement"), "{}", said.err);
+    assert!(!room.at("s9").exists());
+}
+
+#[test]
+fn a_damaged_one_is_mended_and_a_damaged_bundle_gets_none() {
+    let room = Room::filled();
+    let zip = room.sealed("s1", &[]);
+    let mut bytes = fs::read(&zip).expect("the supplement");
+    bytes[300] ^= 0xff;
+    fs::write(&zip, &bytes).expect("to write it");
+    verify(&[&frozen("0.7.0"), &zip]).exits(3);
+    run(program().arg("mend").arg(&zip)).exits(3);
+    let mended = zip.with_file_name(format!("{SMALL}-s1-mended.zip"));
+    verify(&[&frozen("0.7.0"), &mended]).exits(0);
+    let bundle = room.at("bundle.zip");
+    let mut bytes = fs::read(frozen("0.7.0")).expect("the bundle");
+    bytes[200] ^= 0xff;
+    fs::write(&bundle, &bytes).expect("to write it");
+    let said = room.supplement(&bundle, "s3", &[]).exits(1);
+    assert!(said.err.contains("is not whole"), "{}", said.err);
+    assert!(!room.at("s3").exists());
+}
