@@ -465,7 +465,10 @@ fn pack_tags(
                 archive.statement().map(|statement| format!(". {statement}")).unwrap_or_default()
             ),
         ),
-        ("External-Identifier", closeout.bundle_name.clone()),
+        (
+            "External-Identifier",
+            archive.identifier.clone().unwrap_or_else(|| closeout.bundle_name.clone()),
+        ),
         ("Bagging-Date", closeout.prepared_on.to_string()),
         ("Bag-Size", bag::size(&payload)),
         ("Payload-Oxum", bag::oxum(&payload)),

@@ -14,7 +14,7 @@ use crate::records::plating::{self, Anode, Gauging};
 use crate::records::positions::{self, Sighting};
 use crate::records::sheet::Sheet;
 use crate::records::spec::{Column, FileSpec, TableSpec};
-use crate::records::{Project, bottom, bounds, docking, film, hydrostatics, keel, layers};
+use crate::records::{Project, archive, bottom, bounds, docking, film, hydrostatics, keel, layers};
 use crate::records::{plan, products, scheme, weights, zones};
 
 /// A column whose value is not carried but copied into a note.
@@ -140,6 +140,10 @@ const DOCKING: &[Filled] = &[
         "confirm each figure with the dock; if it is another dock, write its own",
     ),
     filled(hydrostatics::TABLE, "confirm that the table still holds for her"),
+    filled(
+        archive::TABLE,
+        "confirm each; identifier, originals and plans are that docking's: write this one's",
+    ),
     filled(film::TABLE, "confirm with the specification of this docking"),
     filled(film::ZONE_TABLE, "confirm with the specification of this docking"),
     filled(bounds::LIMIT_TABLE, "confirm each with the plan or specification of this docking"),

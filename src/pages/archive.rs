@@ -2,8 +2,9 @@
 
 use super::Section;
 use crate::records::archive::Archive;
-use crate::text;
 use crate::text::{Text, and};
+
+pub const TITLE: &str = "Rights, people to ask, originals";
 
 /// What it is about, one after the other: the words before it, and what is recorded.
 pub fn recorded(archive: &Archive) -> Vec<(&'static str, Option<String>)> {
@@ -16,40 +17,44 @@ pub fn recorded(archive: &Archive) -> Vec<(&'static str, Option<String>)> {
             });
         format!("{latitude}, {longitude} (WGS 84)")
     });
-    let told = |text: &Option<String>| text.clone();
     vec![
-        ("Rights", told(&archive.rights)),
-        ("Access", told(&archive.access)),
-        ("Personal data", told(&archive.personal_data)),
-        ("Whom to ask", told(&archive.contact)),
-        ("E-mail", told(&archive.contact_email)),
-        ("Telephone", told(&archive.contact_telephone)),
-        ("Postal address", told(&archive.contact_address)),
-        ("Who takes over", told(&archive.successor)),
-        ("Official number", told(&archive.official_number)),
+        ("Rights", archive.rights.clone()),
+        ("Access", archive.access.clone()),
+        ("Personal data", archive.personal_data.clone()),
+        ("Known as", archive.identifier.clone()),
+        ("Whom to ask", archive.contact.clone()),
+        ("E-mail", archive.contact_email.clone()),
+        ("Telephone", archive.contact_telephone.clone()),
+        ("Postal address", archive.contact_address.clone()),
+        ("Who takes over", archive.successor.clone()),
+        ("Official number", archive.official_number.clone()),
         ("IMO number", archive.imo_digits()),
-        ("Call sign", told(&archive.call_sign)),
-        ("Museum number", told(&archive.museum_number)),
+        ("Call sign", archive.call_sign.clone()),
+        ("Museum number", archive.museum_number.clone()),
         ("Place of the dock", place),
-        ("Originals", told(&archive.originals)),
-        ("Plans cited", told(&archive.plans)),
-        ("Collection", told(&archive.collection)),
-        ("To be kept", told(&archive.keep_for)),
+        ("Originals", archive.originals.clone()),
+        ("Plans cited", archive.plans.clone()),
+        ("Collection", archive.collection.clone()),
+        ("To be kept", archive.keep_for.clone()),
     ]
+}
+
+/// What is recorded, and a sentence on what is not.
+pub fn recorded_and_not(archive: &Archive) -> (Vec<(&'static str, String)>, Option<String>) {
+    let all = recorded(archive);
+    let missing: Vec<&str> =
+        all.iter().filter(|(_, text)| text.is_none()).map(|(what, _)| *what).collect();
+    let missing =
+        (!missing.is_empty()).then(|| format!("Not recorded: {}.", and(&lowered(&missing))));
+    (all.into_iter().filter_map(|(what, text)| Some((what, text?))).collect(), missing)
 }
 
 /// The section by its title and anchor, whatever is recorded.
 pub fn section(archive: &Archive) -> Section {
-    let mut section = Section::new("Rights, people to ask, originals").at("archive");
-    let recorded = recorded(archive);
-    let missing: Vec<&str> =
-        recorded.iter().filter(|(_, text)| text.is_none()).map(|(what, _)| *what).collect();
-    section.terms(
-        recorded.iter().filter_map(|(what, text)| Some((Text::from(*what), Text::from(text.clone()?)))),
-    );
-    if !missing.is_empty() {
-        section.paragraph(text!("Not recorded: {}.", and(&lowered(&missing))));
-    }
+    let mut section = Section::new(TITLE).at("archive");
+    let (recorded, missing) = recorded_and_not(archive);
+    section.terms(recorded.into_iter().map(|(what, text)| (Text::from(what), Text::from(text))));
+    section.paragraph(missing.unwrap_or_default());
     section
 }
 

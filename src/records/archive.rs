@@ -24,6 +24,11 @@ record! {
             Called,
             "whether the people named in it agreed to be named, and what is to be left out for others",
         ),
+        identifier: Option<String> = optional(
+            "identifier",
+            Called,
+            "by which the keeper knows this record for ever, whatever its files are called: an accession number, a DOI, an ARK",
+        ),
         contact: Option<String> = optional("contact", Called, "the office or person to ask about the record"),
         contact_email: Option<String> = optional("contact_email", Called, "their e-mail address"),
         contact_telephone: Option<String> = optional("contact_telephone", Called, "their telephone number"),
@@ -101,9 +106,9 @@ impl Archive {
             ("museum number", &self.museum_number),
             ("call sign", &self.call_sign),
         ];
-        let mut others = others.into_iter().filter_map(|(what, number)| {
-            number.as_ref().map(|number| format!("{what} {number}"))
-        });
+        let mut others = others
+            .into_iter()
+            .filter_map(|(what, number)| number.as_ref().map(|number| format!("{what} {number}")));
         imo.or_else(|| others.next())
     }
 }

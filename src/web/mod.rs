@@ -22,7 +22,7 @@ use serde::Serialize;
 use crate::findings::Examined;
 use crate::findings::day::Day;
 use crate::findings::finding::{Finding, Outcome};
-use crate::pages::{Block, Section, day, owed};
+use crate::pages::{Block, Section, archive, day, owed};
 use crate::report::figures::{Drawing, Group};
 use crate::report::letters::Letter;
 use crate::report::{self, Inputs};
@@ -86,6 +86,7 @@ pub fn page(
         .into_iter()
         .flatten()
         .chain(report::sections_with_particulars(inputs))
+        .chain([archive::section(&docking.archive)])
         .filter(|section| section.anchor.is_none_or(|anchor| !LEFT_OUT.contains(&anchor)))
         .collect();
     // While she is docked it begins with the day.

@@ -157,6 +157,26 @@ bundle_name = "calder-wren-2031"
 """
 
 
+def archive():
+    return """[archive]
+note = "This docking is invented: ship, dock, people and figures. It shows what a record can hold, and is no record."
+rights = "CC0-1.0"
+access = "open"
+personal_data = "none: nobody named in it exists"
+identifier = "CWPS D-2031"
+contact = "Records office, Calder Wren Preservation Society"
+contact_email = "records@calder-wren.example"
+contact_address = "Old Customs House, Port Merrin"
+successor = "Port Merrin borough record office, by the deed of 2027"
+official_number = "CW-1934, shipping register of Port Merrin"
+museum_number = "CWPS 1934/1"
+originals = "field books 1 to 9 and log sheets, records office, shelf 31 D; scans of some are among the papers"
+plans = "CW-31-02 to CW-31-12, plan chest of the society, drawer 7"
+collection = "Dockings of Calder Wren, series D"
+keep_for = "as long as she is kept, and 50 years more; trustees' minute 2030/17"
+"""
+
+
 def make():
-    parts = [ship(), frames(), stability(), hydrostatics(), place(), period(), people(), plan(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), film(), closeout()]
+    parts = [ship(), frames(), stability(), hydrostatics(), place(), period(), people(), plan(), sourced("limits", LIMITS), sourced("tolerances", TOLERANCES), film(), archive(), closeout()]
     write_text("docking.toml", "format = 1\n\n" + "\n".join(parts))

@@ -12,6 +12,7 @@ use crate::findings::recomputed::PositionRecomputed;
 use crate::findings::recomputed::plating::Strake;
 use crate::findings::shifts::sentences;
 use crate::findings::subject::Subject;
+use crate::pages::archive;
 use crate::pages::shown::{Run, TableShown, runs};
 use crate::pages::{Column, Section, Table};
 use crate::records::bounds::Sort;
@@ -46,6 +47,10 @@ pub(in crate::report) struct Cover<'a> {
     people_beside: bool,
     /// What belongs to this report and where it is.
     volumes: Vec<Vec<Run>>,
+    /// What an archive asks for: what it is about, and what is recorded.
+    archive: Vec<(&'static str, String)>,
+    /// What of it is not recorded, as a sentence.
+    archive_lacks: Option<String>,
     /// Readers, each with the sections that answer them.
     readers: Vec<(&'static str, Vec<Run>)>,
 }
@@ -69,6 +74,7 @@ pub(super) fn section<'a>(
     let people = docking.people.iter().map(|(name, role)| [name.into(), role.into()]);
     let people = Table::new(columns).rows(people);
     let told = at_a_glance(examined);
+    let (archived, archive_lacks) = archive::recorded_and_not(&docking.archive);
     let shown = |sentences: Vec<Text>| sentences.iter().map(|one| runs(one, system)).collect();
     Cover {
         ship: &docking.ship.name,
@@ -89,6 +95,8 @@ pub(super) fn section<'a>(
         ),
         people_beside: people.rows.len() <= MOST_BESIDE,
         people: (!people.rows.is_empty()).then(|| people.shown(system)),
+        archive: archived,
+        archive_lacks,
         volumes: volumes(closeout, volume).iter().map(|one| runs(one, system)).collect(),
         readers: match volume {
             Volume::Report => {

@@ -86,7 +86,6 @@ pub(super) fn listed(inputs: &Inputs<'_>) -> Vec<Section> {
         history::section(inputs),
         Some(formulas::section(examined)),
         Some(counted::section(examined)),
-        Some(pages::archive::section(&examined.project.docking.archive)),
         closeout.map(|closeout| files::verify(inputs, closeout)),
         Some(words::cautions()),
     ];
