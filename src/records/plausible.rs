@@ -176,6 +176,20 @@ pub static TABLES: &[Table] = &[
             within("trim", -8.0, 8.0, "no table is made for a trim of more than a few metres"),
         ],
     ),
+    toml(
+        "docking.toml",
+        "archive",
+        &[
+            not(
+                "dock_latitude",
+                "every latitude is one of some dock; what is not on the earth is an error",
+            ),
+            not(
+                "dock_longitude",
+                "every longitude is one of some dock; what is not on the earth is an error",
+            ),
+        ],
+    ),
     toml("docking.toml", "film", &[number_of("restriction_level", "it is a level from 1 to 5")]),
     toml(
         "docking.toml",

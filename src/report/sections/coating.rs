@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use super::codes;
 use super::drawings::drawings_of;
 use crate::calc::preparation::Grade;
 use crate::calc::recoat::Timing;
@@ -42,6 +43,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
         return section;
     }
     let exceptions = exceptions(examined);
+    section.paragraph(codes::shared(&examined.project).unwrap_or_default());
     complete(&mut section, examined);
     show_exceptions(&mut section, inputs, &exceptions);
     scheme(&mut section, &examined.project);

@@ -3,6 +3,7 @@
 mod by_weight;
 mod closing;
 mod coating;
+mod codes;
 mod counted;
 mod cover;
 pub(super) mod drawings;

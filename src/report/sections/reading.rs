@@ -1,5 +1,6 @@
 //! How to read the record: axes and signs, datums, units, times, outcomes and drawings.
 
+use super::codes;
 use super::drawings::drawings_of;
 use super::happened::Clock;
 use crate::findings::Examined;
@@ -120,6 +121,8 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
     if !project.positions.is_empty() {
         section.table(days(inputs.examined));
     }
+
+    section.paragraph(codes::shared(project).unwrap_or_default());
 
     section.part("Outcomes");
     let columns = [Column::outcome(), Column::text("Meaning")];

@@ -1,0 +1,78 @@
+//! Codes that mean more than one thing: a zone called as blocks or openings begin.
+
+use crate::records::Project;
+use crate::text;
+use crate::text::{Text, and, id};
+
+/// Which zones share their names with blocks or openings, in a sentence; `None` where none does.
+pub(super) fn shared(project: &Project) -> Option<Text> {
+    let blocks: Vec<&str> = project.blocks.iter().map(|block| block.id.as_str()).collect();
+    let openings: Vec<&str> = project.openings.iter().map(|opening| opening.id.as_str()).collect();
+    let named = |zone: &str| {
+        let kinds = [("block", &blocks), ("opening", &openings)];
+        let others = kinds.into_iter().filter_map(|(what, ids)| Some((what, alike(zone, ids)?)));
+        others.collect::<Vec<(&str, Vec<&str>)>>()
+    };
+    let zones = project.zones.iter().map(|zone| (zone.id.as_str(), named(&zone.id)));
+    let zones: Vec<(&str, Vec<(&str, Vec<&str>)>)> =
+        zones.filter(|(_, others)| !others.is_empty()).collect();
+    let ids: Vec<&str> = zones.iter().map(|(zone, _)| *zone).collect();
+    let others = zones.iter().flat_map(|(_, others)| others).map(|(what, ids)| match ids[..] {
+        [only] => text!("the {} {}", *what, id(only)),
+        [first, .., last] => text!("the {}s {} to {}", *what, id(first), id(last)),
+        [] => Text::new(),
+    });
+    (!ids.is_empty()).then(|| {
+        let (are, zones) = if ids.len() == 1 { ("is", "a zone") } else { ("are", "zones") };
+        text!(
+            "{} {} {} of the coating; {} only begin alike.",
+            and(&ids),
+            are,
+            zones,
+            Text::listed(others)
+        )
+    })
+}
+
+/// The ids that are a zone's name, or its name and a number.
+fn alike<'a>(zone: &str, ids: &[&'a str]) -> Option<Vec<&'a str>> {
+    let is_alike = |of: &&&str| {
+        let rest = of.strip_prefix(zone);
+        rest.is_some_and(|rest| rest.bytes().all(|byte| byte.is_ascii_digit()))
+    };
+    let alike: Vec<&str> = ids.iter().filter(is_alike).copied().collect();
+    (!alike.is_empty()).then_some(alike)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::records::memory;
+    use crate::text::System;
+
+    fn told(zones: &[&str], blocks: &[&str]) -> Option<String> {
+        let docking = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n\
+                       [period]\nbegan = 2031-04-01\nended = 2031-04-20\noffset = \"+01:00\"\n";
+        let zones: String = zones.iter().map(|zone| format!("{zone},bottom\n")).collect();
+        let blocks = blocks.iter().enumerate();
+        let blocks: String =
+            blocks.map(|(n, block)| format!("{block},keel,{},0,0.4,1\n", 10 + 2 * n)).collect();
+        let project = memory::project(&[
+            ("docking.toml", docking.to_string()),
+            ("coating/zones.csv", format!("zone,kind\n{zones}")),
+            ("plan/blocks.csv", format!("block,row,station_m,offset_m,length_m,width_m\n{blocks}")),
+        ]);
+        shared(&project).map(|text| text.shown(System::Si).replace('\u{a0}', " "))
+    }
+
+    #[test]
+    fn zones_called_as_blocks_begin_are_named_with_them() {
+        assert_eq!(
+            told(&["BS", "KL", "K"], &["K1", "K2", "BS1", "KX"]).as_deref(),
+            Some(
+                "BS and K are zones of the coating; the block BS1 and the blocks K1 to K2 only begin alike."
+            )
+        );
+        assert_eq!(told(&["BS", "KL"], &["K1", "K2", "BSX"]), None);
+    }
+}
