@@ -2,8 +2,8 @@
 
 use lastdock::bundle::digest;
 
-use crate::common::{NAME, Project, Zip, closed, files, program, run, sample};
-use crate::judge::{content, on_path};
+use crate::common::{NAME, Project, Zip, closed, files, program, run, sample, temporary};
+use crate::judge::{content, judge, on_path};
 
 /// The report's text up to a page, in the order in which the file draws it: cell by cell, so that an id
 /// that a narrow column breaks stays together.
@@ -134,4 +134,27 @@ fn of_very_many_papers_only_what_is_amiss_is_printed() {
         assert!(text.contains(&plain(&wanted)), "{wanted}");
     }
     assert!(!text.contains("day0501.txt"));
+}
+
+/// Ids of findings, of blocks and openings, and paths: whoever searches for one as it is written in the records finds it.
+#[test]
+#[ignore = "needs the PyPI package pymupdf, see tests/outside/README.md"]
+fn whoever_searches_for_an_id_or_a_path_finds_it() {
+    let json = run(program().args(["check", "--json"]).arg(sample())).exits(0).json();
+    let findings = json["findings"].as_array().expect("findings");
+    let told = findings.iter().filter(|finding| finding["outcome"] != "agrees");
+    let mut words: Vec<String> =
+        told.filter_map(|finding| finding["id"].as_str()).map(str::to_string).collect();
+    assert!(words.len() > 20, "{words:?}");
+    // Those that section 2, the tables and the drawings name, and files that the report sends its reader to.
+    let more =
+        ["BS6", "K23", "IN2", "AN17", "hull/plating.csv", "landing/water.csv", "data/findings.csv"];
+    words.extend(more.map(str::to_string));
+    let folder = temporary();
+    let list = folder.path().join("words.txt");
+    std::fs::write(&list, words.join("\n")).expect("to write");
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/outside/search.py");
+    let mut command = judge("python");
+    command.arg(script).arg(&closed().report);
+    content(command.stdin(std::fs::File::open(&list).expect("the words")));
 }

@@ -1,6 +1,7 @@
 //! The program as its users run it, on the sample project.
 
 mod answers;
+mod archive;
 mod causes;
 mod command_line;
 mod damage;

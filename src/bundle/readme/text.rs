@@ -13,7 +13,7 @@ pub(super) const CONTENTS: &str = "
   data/workbook/             only if records were kept in workbooks: each as it was; their sheets are
                              also among the records as CSV files
   data/papers/               photographs and papers as they were
-  data/tables/               the same records in SI units, one row for each, and what was recomputed
+  data/tables/               the same records in SI units, one row for each, and what was calculated
                              from them (recomputed-*.csv); csv-metadata.json describes every column
   data/findings.csv          every comparison of the record with its recomputation
   data/findings.json         the same for programs; data/findings.schema.json describes it
