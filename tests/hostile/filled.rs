@@ -12,14 +12,15 @@ use lastdock::records::keyed::KeyedSpec;
 use lastdock::records::spec::{Column, Holds};
 use lastdock::records::{FILES, KEYED_FILES, history};
 
-/// Columns and keys of text that can't hold any: names of files, of findings, of languages and of units, and what is
-/// about another file.
+/// Columns and keys of text that can't hold any: names of files, of findings, of languages and of units, numbers with a
+/// check digit, and what is about another file.
 const BOUND: &[(&str, &str)] = &[
     ("papers/papers.csv", "file"),
     ("papers/papers.csv", "language"),
     ("remarks.toml", "finding"),
     ("remarks.toml", "language"),
     ("docking.toml", "unit"),
+    ("docking.toml", "imo_number"),
     ("history/dockings.csv", "bundle"),
     ("history/dockings.csv", "seal"),
     ("history/dockings.csv", "damage"),

@@ -8,40 +8,35 @@ use crate::text::{Text, and, id};
 pub(super) fn shared(project: &Project) -> Option<Text> {
     let blocks: Vec<&str> = project.blocks.iter().map(|block| block.id.as_str()).collect();
     let openings: Vec<&str> = project.openings.iter().map(|opening| opening.id.as_str()).collect();
-    let named = |zone: &str| {
-        let kinds = [("block", &blocks), ("opening", &openings)];
-        let others = kinds.into_iter().filter_map(|(what, ids)| Some((what, alike(zone, ids)?)));
-        others.collect::<Vec<(&str, Vec<&str>)>>()
-    };
-    let zones = project.zones.iter().map(|zone| (zone.id.as_str(), named(&zone.id)));
-    let zones: Vec<(&str, Vec<(&str, Vec<&str>)>)> =
-        zones.filter(|(_, others)| !others.is_empty()).collect();
-    let ids: Vec<&str> = zones.iter().map(|(zone, _)| *zone).collect();
-    let others = zones.iter().flat_map(|(_, others)| others).map(|(what, ids)| match ids[..] {
-        [only] => text!("the {} {}", *what, id(only)),
-        [first, .., last] => text!("the {}s {} to {}", *what, id(first), id(last)),
-        [] => Text::new(),
-    });
-    (!ids.is_empty()).then(|| {
-        let (are, zones) = if ids.len() == 1 { ("is", "a zone") } else { ("are", "zones") };
-        text!(
-            "{} {} {} of the coating; {} only begin alike.",
-            and(&ids),
-            are,
-            zones,
-            Text::listed(others)
-        )
+    let (mut zones, mut others): (Vec<&str>, Vec<Text>) = (Vec::new(), Vec::new());
+    for zone in &project.zones {
+        for (what, ids) in [("block", &blocks), ("opening", &openings)] {
+            match alike(&zone.id, ids)[..] {
+                [] => continue,
+                [only] => others.push(text!("the {} {}", what, id(only))),
+                [first, .., last] => {
+                    others.push(text!("the {}s {} to {}", what, id(first), id(last)))
+                }
+            }
+            if zones.last() != Some(&zone.id.as_str()) {
+                zones.push(&zone.id);
+            }
+        }
+    }
+    let (are, what) = if zones.len() == 1 { ("is", "a zone") } else { ("are", "zones") };
+    (!zones.is_empty()).then(|| {
+        let others = Text::listed(others);
+        text!("{} {} {} of the coating; {} only begin alike.", and(&zones), are, what, others)
     })
 }
 
 /// The ids that are a zone's name, or its name and a number.
-fn alike<'a>(zone: &str, ids: &[&'a str]) -> Option<Vec<&'a str>> {
+fn alike<'a>(zone: &str, ids: &[&'a str]) -> Vec<&'a str> {
     let is_alike = |of: &&&str| {
         let rest = of.strip_prefix(zone);
         rest.is_some_and(|rest| rest.bytes().all(|byte| byte.is_ascii_digit()))
     };
-    let alike: Vec<&str> = ids.iter().filter(is_alike).copied().collect();
-    (!alike.is_empty()).then_some(alike)
+    ids.iter().filter(is_alike).copied().collect()
 }
 
 #[cfg(test)]

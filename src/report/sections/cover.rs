@@ -26,6 +26,8 @@ use crate::words::cautions;
 
 /// Ids of findings without an answer, positions, zones and shifts that find room in a sentence.
 const MOST_NAMED: usize = 6;
+/// Characters of a statement that find room on page one; the page for a browser shows it whole.
+const LONGEST_STATEMENT: usize = 240;
 /// People who find room beside the contents.
 const MOST_BESIDE: usize = 20;
 
@@ -36,7 +38,7 @@ pub(in crate::report) struct Cover<'a> {
     about: String,
     docked: String,
     /// What the keeper wants read before anything else.
-    statement: Option<&'a str>,
+    statement: Option<String>,
     /// The number of the drawing of her on the blocks.
     drawing: Option<usize>,
     /// Heads with the sentences under each.
@@ -80,7 +82,7 @@ pub(super) fn section<'a>(
         ship: &docking.ship.name,
         about: about.join("; "),
         docked,
-        statement: docking.archive.statement(),
+        statement: docking.archive.statement().map(|said| text::shortened(said, LONGEST_STATEMENT)),
         drawing: drawings_of(inputs, Group::Cover).first().copied(),
         told: told.into_iter().map(|(head, sentences)| (head, shown(sentences))).collect(),
         cautions: cautions::FIRST,
