@@ -1,5 +1,6 @@
-//! Texts of a CSV made harmless for spreadsheets, which take a cell that begins with certain signs for a
-//! formula and work it out (CWE-1236, of MITRE's Common Weakness Enumeration).
+//! What spreadsheets make of a CSV. They take a cell that begins with certain signs for a formula and work it out
+//! (CWE-1236, of MITRE's Common Weakness Enumeration), so texts are made harmless; and some take letters outside ASCII
+//! for those of the system's own encoding, unless a byte order mark says otherwise.
 
 /// What is done to a text, and how it is undone: for those who read the files.
 pub const RULE: &str = "In columns of texts, ids and notes an apostrophe (U+0027) stands before what a spreadsheet \
@@ -27,6 +28,15 @@ pub fn harmless(text: &str) -> String {
         }
         0
     })
+}
+
+/// A CSV in UTF-8 as it is written: one with characters outside ASCII begins with a byte order mark (EF BB BF). All
+/// others are the same bytes in nearly every encoding, and whoever reads them plainly is spared the mark.
+pub fn for_spreadsheets(csv: Vec<u8>) -> Vec<u8> {
+    if csv.is_ascii() {
+        return csv;
+    }
+    [b"\xEF\xBB\xBF".as_slice(), &csv].concat()
 }
 
 /// The text that was made harmless.
@@ -71,6 +81,12 @@ mod tests {
             assert_eq!(harmless(text), cell);
             assert_eq!(as_recorded(cell), text);
         }
+    }
+
+    #[test]
+    fn only_letters_outside_ascii_ask_for_a_byte_order_mark() {
+        assert_eq!(for_spreadsheets(b"a,b\n".to_vec()), b"a,b\n");
+        assert_eq!(for_spreadsheets("a,\u{b5}\n".into()), b"\xEF\xBB\xBFa,\xC2\xB5\n");
     }
 
     proptest! {

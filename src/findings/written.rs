@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::Examined;
 use super::answers::describe;
 use super::finding::{Figure, Finding, Outcome};
-use super::harmless::harmless;
+use super::harmless::{for_spreadsheets, harmless};
 use super::subject::Weight;
 use crate::records::bounds::Sort;
 use crate::records::place::Place;
@@ -374,7 +374,7 @@ impl FindingsWritten {
     }
 
     /// As CSV: one row a finding, figures as text with their units in columns of their own, and texts made
-    /// [`harmless`].
+    /// [`harmless`], as [`for_spreadsheets`].
     pub fn to_csv(&self) -> Result<Vec<u8>, csv::Error> {
         let mut out = csv::Writer::from_writer(Vec::new());
         out.write_record(Self::CSV_COLUMNS.map(|column| column.name))?;
@@ -419,7 +419,7 @@ impl FindingsWritten {
                 if finding.as_planned { "yes" } else { "" },
             ])?;
         }
-        out.into_inner().map_err(|error| error.into_error().into())
+        out.into_inner().map(for_spreadsheets).map_err(|error| error.into_error().into())
     }
 
     /// As JSON, indented, with a line's end at its end.

@@ -93,6 +93,18 @@ impl Archive {
         self.notes.as_deref()
     }
 
+    /// Under which terms the record may be used, if that is recorded.
+    pub fn terms(&self) -> Option<Terms<'_>> {
+        let written = self.rights.as_deref()?.trim();
+        Some(if is_spdx(written) {
+            Terms::Spdx(written)
+        } else if is_address(written) {
+            Terms::Address(written)
+        } else {
+            Terms::Words(written)
+        })
+    }
+
     /// Her IMO number as its seven digits, if it is recorded.
     pub fn imo_digits(&self) -> Option<String> {
         imo_digits(self.imo_number.as_deref()?).ok()
@@ -111,6 +123,65 @@ impl Archive {
             .filter_map(|(what, number)| number.as_ref().map(|number| format!("{what} {number}")));
         imo.or_else(|| others.next())
     }
+}
+
+/// Terms of use as they were recorded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Terms<'a> {
+    /// A licence by its SPDX identifier.
+    Spdx(&'a str),
+    /// The address of a text on the web.
+    Address(&'a str),
+    /// Anything else.
+    Words(&'a str),
+}
+
+impl<'a> Terms<'a> {
+    /// The words of the record.
+    pub fn as_written(self) -> &'a str {
+        match self {
+            Terms::Spdx(written) | Terms::Address(written) | Terms::Words(written) => written,
+        }
+    }
+
+    /// Where the terms can be read, if the record says so.
+    pub fn address(self) -> Option<String> {
+        match self {
+            Terms::Spdx(id) => Some(format!("https://spdx.org/licenses/{id}")),
+            Terms::Address(address) => Some(address.to_string()),
+            Terms::Words(_) => None,
+        }
+    }
+}
+
+/// SPDX identifiers of licences for data and texts, but for Creative Commons' numbered ones.
+pub const SPDX_IDS: &[&str] =
+    &["CC-PDDC", "CC0-1.0", "ODC-By-1.0", "ODbL-1.0", "OGL-UK-3.0", "PDDL-1.0", "etalab-2.0"];
+
+/// The conditions and versions of Creative Commons' licences: CC-BY-NC-4.0 has one of each.
+pub const CC_CONDITIONS: &[&str] = &["BY", "BY-NC", "BY-NC-ND", "BY-NC-SA", "BY-ND", "BY-SA"];
+pub const CC_VERSIONS: &[&str] = &["1.0", "2.0", "2.5", "3.0", "4.0"];
+
+/// Whether it is a known licence's SPDX identifier. Other words of that form are not taken for one: an address made of
+/// them would lead nowhere.
+fn is_spdx(written: &str) -> bool {
+    SPDX_IDS.contains(&written)
+        || written.strip_prefix("CC-").and_then(|rest| rest.rsplit_once('-')).is_some_and(
+            |(conditions, version)| {
+                CC_CONDITIONS.contains(&conditions) && CC_VERSIONS.contains(&version)
+            },
+        )
+}
+
+/// Whether it is an address on the web and nothing else, as RFC 3986 writes one.
+fn is_address(written: &str) -> bool {
+    let rest = written.strip_prefix("https://").or_else(|| written.strip_prefix("http://"));
+    rest.is_some_and(|rest| {
+        !rest.is_empty()
+            && rest.bytes().all(|byte| {
+                byte.is_ascii_alphanumeric() || b"-._~:/?#[]@!$&'()*+,;=%".contains(&byte)
+            })
+    })
 }
 
 /// The seven digits of an IMO number, with or without the letters before them, or what was expected. The last digit is
@@ -133,7 +204,29 @@ fn imo_digits(written: &str) -> Result<String, String> {
 
 #[cfg(test)]
 mod tests {
-    use super::imo_digits;
+    use super::{Archive, imo_digits};
+
+    #[test]
+    fn terms_have_an_address_only_where_one_is_recorded() {
+        for (rights, address) in [
+            ("CC-BY-4.0", Some("https://spdx.org/licenses/CC-BY-4.0")),
+            (" CC0-1.0 ", Some("https://spdx.org/licenses/CC0-1.0")),
+            ("CC-BY-NC-SA-3.0", Some("https://spdx.org/licenses/CC-BY-NC-SA-3.0")),
+            ("https://example.org/terms?of=use", Some("https://example.org/terms?of=use")),
+            ("CC-BY-5.0", None),
+            ("CC-BY", None),
+            ("restricted", None),
+            ("https://", None),
+            ("https://example.org/terms, on paper", None),
+            ("ask the society", None),
+        ] {
+            let archive = Archive { rights: Some(rights.to_string()), ..Archive::default() };
+            let terms = archive.terms().expect("terms");
+            assert_eq!(terms.address().as_deref(), address, "{rights}");
+            assert_eq!(terms.as_written(), rights.trim());
+        }
+        assert_eq!(Archive::default().terms(), None);
+    }
 
     #[test]
     fn the_last_digit_of_an_imo_number_checks_the_others() {

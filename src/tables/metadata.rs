@@ -1,6 +1,8 @@
 //! `csv-metadata.json`: the tables described as W3C "CSV on the Web" has it (Recommendations of 17
 //! December 2015: model for tabular data, and metadata vocabulary).
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use serde_json::{Map, Value, json};
 
 use super::records::kind_referred;
@@ -18,7 +20,7 @@ pub(super) fn group(tables: &[Table], findings: &Table, examined: &Examined) -> 
     let docking = &examined.project.docking;
     let described: Vec<Value> =
         tables.iter().chain([findings]).map(|table| describe(table, tables)).collect();
-    json!({
+    let mut group = json!({
         "@context": ["http://www.w3.org/ns/csvw", {"@language": "en"}],
         "dc:title": format!("{} in {}: tables of a dry-docking", docking.ship.name, docking.dock.name),
         "dc:description":
@@ -40,21 +42,42 @@ pub(super) fn group(tables: &[Table], findings: &Table, examined: &Examined) -> 
             "trim": false
         },
         "tables": described,
-    })
+    });
+    if let Some(group) = group.as_object_mut() {
+        group.extend(origin(examined));
+    }
+    group
+}
+
+/// Who made the tables, when, and under which terms they may be used, as far as that is recorded.
+fn origin(examined: &Examined) -> Map<String, Value> {
+    let docking = &examined.project.docking;
+    let mut out = Map::new();
+    if let Some(closeout) = &docking.closeout {
+        out.insert("dc:identifier".to_string(), closeout.bundle_name.as_str().into());
+        out.insert("dc:creator".to_string(), closeout.prepared_by.as_str().into());
+        let on = json!({"@value": closeout.prepared_on.to_string(), "@type": "xsd:date"});
+        out.insert("dc:created".to_string(), on);
+    }
+    if let Some(terms) = docking.archive.terms() {
+        out.insert("dc:rights".to_string(), terms.as_written().into());
+        if let Some(address) = terms.address() {
+            out.insert("dc:license".to_string(), json!({"@id": address}));
+        }
+    }
+    out
 }
 
 fn describe(table: &Table, all: &[Table]) -> Value {
     let mut schema = Map::new();
     let columns: Vec<Value> =
-        table.columns.iter().map(|column| describe_column(column, all)).collect();
+        table.columns.iter().map(|column| describe_column(column, table, all)).collect();
     schema.insert("columns".to_string(), columns.into());
-    let key = table.columns.iter().filter(|column| column.is_key);
-    let key: Vec<String> = key.map(|column| variable(&column.name)).collect();
-    if !key.is_empty() {
-        schema.insert("primaryKey".to_string(), key.into());
+    let key: Vec<&TableColumn> = table.columns.iter().filter(|column| column.is_key).collect();
+    if !key.is_empty() && is_distinct(&cells(table, &key)) {
+        schema.insert("primaryKey".to_string(), variables(&key));
     }
-    let keys: Vec<Value> =
-        table.columns.iter().filter_map(|column| foreign_key(column, all)).collect();
+    let keys: Vec<Value> = references(table, all).into_iter().map(foreign_key).collect();
     if !keys.is_empty() {
         schema.insert("foreignKeys".to_string(), keys.into());
     }
@@ -73,20 +96,95 @@ fn target<'a>(column: &TableColumn, all: &'a [Table]) -> Option<(&'a Table, &'a 
     all.iter().find_map(|table| Some((table, table.column_of_ids(kind)?)))
 }
 
-/// Whether a reference is a foreign key: validators take an empty cell in one for a fault.
-fn is_foreign_key(column: &TableColumn) -> bool {
-    column.filled && !matches!(column.holds(), Some(Holds::Refs(_)))
+/// Columns that name rows of another table otherwise than by a thing's kind: the table, its columns, the other table
+/// and the columns there.
+type Named = (&'static str, &'static [&'static str], &'static str, &'static [&'static str]);
+
+const NAMED: &[Named] = &[
+    ("coating-coats.csv", &["product", "batch"], BATCHES, &["product", "batch"]),
+    ("coating-stripes.csv", &["product", "batch"], BATCHES, &["product", "batch"]),
+    ("coating-coats.csv", &["zone", "coat"], SCHEME, &["zone", "coat"]),
+    ("coating-stripes.csv", &["zone", "before_coat"], SCHEME, &["zone", "coat"]),
+    ("coating-film.csv", &["zone", "after_coat"], SCHEME, &["zone", "coat"]),
+    ("coating-tests.csv", &["zone", "after_coat"], SCHEME, &["zone", "coat"]),
+    ("recomputed-film.csv", &["zone", "after_coat"], SCHEME, &["zone", "coat"]),
+    ("recomputed-intervals.csv", &["upper"], APPLICATIONS, &["application"]),
+    ("recomputed-intervals.csv", &["lower"], APPLICATIONS, &["application"]),
+    ("recomputed-immersions.csv", &["application"], APPLICATIONS, &["application"]),
+    ("recomputed-preparation.csv", &["application"], APPLICATIONS, &["application"]),
+];
+
+const BATCHES: &str = "coating-products-batch.csv";
+const SCHEME: &str = "coating-scheme.csv";
+const APPLICATIONS: &str = "recomputed-applications.csv";
+
+/// Columns whose cells together name a row of another table, in every row.
+struct Reference<'a> {
+    columns: Vec<&'a TableColumn>,
+    table: &'a Table,
+    ids: Vec<&'a TableColumn>,
 }
 
-fn foreign_key(column: &TableColumn, all: &[Table]) -> Option<Value> {
-    let (table, ids) = target(column, all).filter(|_| is_foreign_key(column))?;
-    Some(json!({
-        "columnReference": [variable(&column.name)],
-        "reference": {"resource": table.name, "columnReference": [variable(&ids.name)]},
-    }))
+/// The foreign keys of a table. Validators take an empty cell in one for a fault, and a list for one name: what is not
+/// filled in every row, holds lists, or names what is not on record is none.
+fn references<'a>(table: &'a Table, all: &'a [Table]) -> Vec<Reference<'a>> {
+    let of_kinds = table.columns.iter().filter_map(|column| {
+        let (target, ids) = target(column, all)?;
+        Some(Reference { columns: vec![column], table: target, ids: vec![ids] })
+    });
+    let named = NAMED.iter().filter(|named| named.0 == table.name).filter_map(|named| {
+        let target = all.iter().find(|other| other.name == named.2)?;
+        let of = |table: &'a Table, names: &[&str]| -> Option<Vec<&'a TableColumn>> {
+            let column = |name: &&str| table.columns.iter().find(|column| column.name == **name);
+            names.iter().map(column).collect()
+        };
+        Some(Reference { columns: of(table, named.1)?, table: target, ids: of(target, named.3)? })
+    });
+    of_kinds.chain(named).filter(|reference| reference.holds(table)).collect()
 }
 
-fn describe_column(column: &TableColumn, all: &[Table]) -> Value {
+impl Reference<'_> {
+    /// Whether the cells of each row name one row of the other table.
+    fn holds(&self, from: &Table) -> bool {
+        if self.columns.iter().any(|column| matches!(column.holds(), Some(Holds::Refs(_)))) {
+            return false;
+        }
+        let mut met: BTreeMap<Vec<&str>, usize> = BTreeMap::new();
+        for ids in cells(self.table, &self.ids) {
+            *met.entry(ids).or_default() += 1;
+        }
+        cells(from, &self.columns)
+            .iter()
+            .all(|named| named.iter().all(|cell| !cell.is_empty()) && met.get(named) == Some(&1))
+    }
+}
+
+/// The cells of some columns, row by row.
+fn cells<'a>(table: &'a Table, columns: &[&TableColumn]) -> Vec<Vec<&'a str>> {
+    let place = |column: &&TableColumn| table.columns.iter().position(|other| other == *column);
+    let places: Vec<usize> = columns.iter().filter_map(place).collect();
+    let cells = |row: &'a Vec<String>| {
+        places.iter().map(|at| row.get(*at).map_or("", String::as_str)).collect()
+    };
+    table.rows.iter().map(cells).collect()
+}
+
+fn is_distinct(rows: &[Vec<&str>]) -> bool {
+    rows.iter().collect::<BTreeSet<_>>().len() == rows.len()
+}
+
+fn foreign_key(reference: Reference<'_>) -> Value {
+    json!({
+        "columnReference": variables(&reference.columns),
+        "reference": {"resource": reference.table.name, "columnReference": variables(&reference.ids)},
+    })
+}
+
+fn variables(columns: &[&TableColumn]) -> Value {
+    columns.iter().map(|column| variable(&column.name)).collect::<Vec<_>>().into()
+}
+
+fn describe_column(column: &TableColumn, table: &Table, all: &[Table]) -> Value {
     let mut out = Map::new();
     let mut put = |key: &str, value: Value| {
         out.insert(key.to_string(), value);
@@ -114,8 +212,11 @@ fn describe_column(column: &TableColumn, all: &[Table]) -> Value {
         }
         _ => put("null", json!([""])),
     }
-    if let Some((table, ids)) = target(column, all).filter(|_| !is_foreign_key(column)) {
-        put("dc:relation", format!("{}, column {}", table.name, ids.name).into());
+    if let Some((target, ids)) = target(column, all) {
+        let key = Reference { columns: vec![column], table: target, ids: vec![ids] };
+        if !key.holds(table) {
+            put("dc:relation", format!("{}, column {}", target.name, ids.name).into());
+        }
     }
     if let Some(quantity) = column.holds().and_then(quantity) {
         put("schema:unitText", ucum(quantity).into());

@@ -36,6 +36,7 @@ fn findings() -> Table {
         title: "findings".to_string(),
         about: "one row is a finding: one comparison of the record with its recomputation"
             .to_string(),
+        from: Vec::new(),
         columns: std::iter::once(id).chain(others.iter().map(TableColumn::from)).collect(),
         rows: Vec::new(),
     }

@@ -114,6 +114,7 @@ impl<R> Draft<R> {
             name: format!("recomputed-{name}.csv"),
             title: format!("recomputed, {}", name.replace('-', " ")),
             about: about.to_string(),
+            from: Vec::new(),
             columns: Vec::new(),
             rows: vec![Vec::new(); subjects.len()],
         };
@@ -171,6 +172,18 @@ impl<R> Draft<R> {
     ) -> Self {
         let column = Column::optional(name, LENGTH, about).printed_in("um");
         self.column(TableColumn::from(&column), |subject| film_figure(fill(subject)))
+    }
+}
+
+impl Table {
+    /// The same table with a first column of numbers, by which alone its rows are told apart.
+    fn numbered(mut self, name: &'static str) -> Self {
+        let column = Column::always(name, COUNT, "its number");
+        self.columns.insert(0, TableColumn::from(&column).as_key());
+        for (number, row) in (1_usize..).zip(&mut self.rows) {
+            row.insert(0, number.to_string());
+        }
+        self
     }
 }
 
@@ -758,6 +771,7 @@ fn exposure(examined: &Examined) -> Table {
     .always("pieces", COUNT, "how many pieces it is of", |class| class.shape.0.len().to_string())
     .always("area", AREA, "its area in plan", |class| figure(class.area_m2))
     .table
+    .numbered("part")
 }
 
 /// A table of pieces of the bottom, each by its extent and its area in m2.
@@ -890,6 +904,7 @@ fn coats(examined: &Examined) -> Table {
         |(_, part, _)| figure(part.area_m2),
     )
     .table
+    .numbered("part")
 }
 
 fn applications(examined: &Examined) -> Table {
@@ -1196,4 +1211,5 @@ fn uppermost(history: &History) -> Table {
         figure(part.map_or_else(|| area_m2(&history.no_coat), |part| part.area_m2))
     })
     .table
+    .numbered("part")
 }

@@ -1,6 +1,6 @@
 //! The records as tables: one for each CSV file, and one for each kind of table in a TOML file.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::table::{Table, TableColumn};
 use crate::records::Project;
@@ -8,7 +8,7 @@ use crate::records::bounds::{Bound, Sort};
 use crate::records::entry::Entry;
 use crate::records::keyed::{Keyed, KeyedSpec};
 use crate::records::sheet::Sheet;
-use crate::records::spec::{Column, Holds, Kind, Need, Range, Stands, TableSpec};
+use crate::records::spec::{Column, Holds, Kind, Need, Range, TableSpec};
 use crate::records::{KEYED_FILES, products, remarks};
 use crate::text::list;
 use crate::units::nine_digits;
@@ -89,6 +89,7 @@ fn table_of_sheet(sheet: &Sheet) -> Table {
         name: format!("{}.csv", spec.table_name()),
         title: spec.path.trim_end_matches(".csv").replace(['/', '_'], ", "),
         about: format!("one row is {}; from {}", spec.row_is, list(&files, MOST_NAMED)),
+        from: sheet.files.iter().map(ToString::to_string).collect(),
         columns,
         rows: sheet.entries.iter().map(row).collect(),
     }
@@ -126,7 +127,8 @@ fn table_of_keys(spec: &KeyedSpec, table: &TableSpec, keyed: &Keyed) -> Option<T
         }
     };
     // Several tables of TOML may stand on one line.
-    let by_line = id.is_none() && table.stands != Stands::Often;
+    let lines: BTreeSet<&String> = rows.iter().filter_map(|row| row.first()).collect();
+    let by_line = !table.keys.iter().any(is_key) && lines.len() == rows.len();
     let mut columns = vec![TableColumn { is_key: by_line, ..line_column(spec.path) }];
     columns.extend(
         table.keys.iter().map(|key| TableColumn { is_key: is_key(key), ..TableColumn::from(key) }),
@@ -136,6 +138,7 @@ fn table_of_keys(spec: &KeyedSpec, table: &TableSpec, keyed: &Keyed) -> Option<T
         name: file_name(spec, table),
         title: format!("{}{shown}{}", spec.path.trim_end_matches(".toml"), table.name),
         about: format!("one row is {}; from data/records/{}", table.meaning, spec.path),
+        from: vec![spec.path.to_string()],
         columns,
         rows,
     })
@@ -168,6 +171,7 @@ fn table_of_bounds(spec: &KeyedSpec, table: &TableSpec, project: &Project, sort:
             "one row is one of the {} in force: {}; from data/records/{}, or a default of the program",
             table.name, table.meaning, spec.path
         ),
+        from: vec![spec.path.to_string()],
         columns: vec![
             line,
             always("name", Holds::Name, "its name").as_key(),

@@ -1,6 +1,6 @@
 //! A derived table, its columns and its CSV.
 
-use crate::findings::harmless::harmless;
+use crate::findings::harmless::{for_spreadsheets, harmless};
 use crate::records::spec::{Column, Holds, Kind, Need};
 use crate::text::Form;
 use crate::units::split_suffix;
@@ -14,6 +14,8 @@ pub struct Table {
     pub title: String,
     /// What one row is, and where it comes from.
     pub about: String,
+    /// The files of the project that its rows stand in; none where it was worked out from all records.
+    pub from: Vec<String>,
     pub columns: Vec<TableColumn>,
     /// The cells of each row, one for each column.
     pub rows: Vec<Vec<String>>,
@@ -48,7 +50,7 @@ pub enum Cells {
 }
 
 impl Table {
-    /// Its CSV: UTF-8, commas, a header row, lines that end in LF, texts made [`harmless`].
+    /// Its CSV: UTF-8, commas, a header row, lines that end in LF, texts made [`harmless`], as [`for_spreadsheets`].
     pub fn csv(&self) -> Result<Vec<u8>, csv::Error> {
         let mut out = csv::Writer::from_writer(Vec::new());
         out.write_record(self.columns.iter().map(|column| &column.name))?;
@@ -57,7 +59,7 @@ impl Table {
                 if column.is_text() { harmless(cell) } else { cell.clone() }
             }))?;
         }
-        out.into_inner().map_err(|error| error.into_error().into())
+        out.into_inner().map(for_spreadsheets).map_err(|error| error.into_error().into())
     }
 
     /// The column that names things of a kind, one row a thing.

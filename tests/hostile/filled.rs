@@ -19,6 +19,7 @@ const BOUND: &[(&str, &str)] = &[
     ("papers/papers.csv", "language"),
     ("remarks.toml", "finding"),
     ("remarks.toml", "language"),
+    ("docking.toml", "imo_number"),
     ("docking.toml", "unit"),
     ("docking.toml", "imo_number"),
     ("history/dockings.csv", "bundle"),

@@ -41,11 +41,12 @@ def field(column):
 def references(schema, names):
     for key in schema.get("foreignKeys", []):
         reference = key["reference"]
-        yield names[key["columnReference"][0]], reference["resource"], reference["columnReference"][0]
+        columns = [names[name] for name in key["columnReference"]]
+        yield columns, reference["resource"], reference["columnReference"]
     for column in schema["columns"]:
         if "dc:relation" in column and "separator" not in column:
             table, ids = column["dc:relation"].split(", column ")
-            yield column["titles"][0], table, ids
+            yield [column["titles"][0]], table, [ids]
 
 
 def resource(table):
@@ -55,8 +56,8 @@ def resource(table):
     if "primaryKey" in schema:
         made["primaryKey"] = [names[name] for name in schema["primaryKey"]]
     made["foreignKeys"] = [
-        {"fields": [name], "reference": {"resource": stem(target), "fields": [ids]}}
-        for name, target, ids in references(schema, names)]
+        {"fields": columns, "reference": {"resource": stem(target), "fields": ids}}
+        for columns, target, ids in references(schema, names)]
     path = table["url"].removeprefix("../")
     return {"name": stem(path), "path": path if path != table["url"] else f"tables/{path}",
             "encoding": "utf-8", "dialect": {"csv": {"delimiter": ",", "quoteChar": '"'}},

@@ -74,9 +74,15 @@ pub(super) fn write(page: &mut Page) {
          film by zone and coat; with earlier dockings also what none of them exposed, and what \
          lies uppermost on the bottom. They have six decimals at most, films and profiles nine.",
         "csv-metadata.json describes every column of every table and of findings.csv, with unit, type, keys \
-         and references, as W3C CSV on the Web has it. Units are in UCUM codes.",
-        "CSV of the tables: UTF-8 without a byte order mark, commas, quotation marks where a cell needs \
-         them, lines that end in LF.",
+         and references, as W3C CSV on the Web has it, and who made them, when, and under which terms. Units are in \
+         UCUM codes. Columns that name rows of another table are its foreign keys where every row of this bundle names \
+         one. Where cells may be empty or lists, dc:relation says which table and column they name. A table has a \
+         primary key unless its rows can't be told apart by any columns.",
+        "CSV of the tables and of findings.csv: UTF-8, commas, quotation marks where a cell needs them, lines that \
+         end in LF. A file with characters outside ASCII begins with a byte order mark, EF BB BF, since common \
+         spreadsheets take its letters for others without one; a program should leave it out of the first column's \
+         name. A file without such characters has none. Versions before 0.8.0 wrote none at all. Records are never \
+         given one: they stay as they were written, and a spreadsheet has to be told that they are UTF-8.",
     ] {
         page.item(text);
     }
