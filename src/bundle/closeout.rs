@@ -2,10 +2,11 @@
 //!
 //! Order of writing: papers, records, tables, findings, drawings, the format's text and the README go
 //! into a zip in a staging folder, each read once; the page for a browser and the report with its volumes follow;
-//! then manifests and tag files. The finished zip is flushed, then verified and recomputed from what was
+//! then the description of all of them, manifests and tag files. The finished zip is flushed, then verified and recomputed from what was
 //! really written; recovery data is made of it; and only when every file has been read back are they
 //! renamed.
 
+use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::Seek;
 use std::path::{Path, PathBuf};
@@ -14,12 +15,14 @@ use super::bag;
 use super::digest;
 use super::error::BundleError;
 use super::format_text;
+use super::formats::media_type_of;
 use super::layout;
 use super::open::Bundle;
 use super::pack::Packer;
 use super::readme;
 use super::recompute;
 use super::recovery::make::{self, Made};
+use super::ro_crate::{self, Made as MadeFile, Told};
 use super::safely::{self, Finished};
 use super::signature;
 use super::staging::StagingDir;
@@ -108,7 +111,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
 
     let mut packer = Packer::new(file, request.out, name, closeout.prepared_on);
     pack_records(&mut packer, request).map_err(one)?;
-    let derived = pack_derived(&mut packer, request, closeout).map_err(one)?;
+    let (derived, made_files) = pack_derived(&mut packer, request, closeout).map_err(one)?;
     let not_shown = request.examined.project.pictures.not_shown();
     let letters = letters::read(&request.examined.project, request.folder)
         .map_err(|(path, error)| one(unread(request, &path, &error)))?;
@@ -123,6 +126,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     for (n, part) in (1..).zip(&parts) {
         packer.add_bytes(&format!("{}{n}.pdf", layout::TABLES_ON_PAPER), part).map_err(one)?;
     }
+    pack_description(&mut packer, request, closeout, &made_files).map_err(one)?;
     let payload = packer.files().len();
     let bytes = packer.files().values().map(|digests| digests.size).sum();
     let tag_manifest = pack_tags(&mut packer, request, closeout).map_err(one)?;
@@ -288,16 +292,21 @@ fn pack_derived(
     packer: &mut Packer<File>,
     request: &Request<'_>,
     closeout: &Closeout,
-) -> Result<Derived, BundleError> {
+) -> Result<(Derived, BTreeMap<String, MadeFile>), BundleError> {
     let examined = request.examined;
     let failed = |error: csv::Error| BundleError::new("data/tables", error.to_string(), "");
     let failed_json = |path: &'static str| {
         move |error: serde_json::Error| BundleError::new(path, error.to_string(), "")
     };
+    let mut made_files = BTreeMap::new();
     let derived = tables::tables(examined);
     for table in &derived {
         let csv = table.csv().map_err(failed)?;
-        packer.add_bytes(&format!("{}{}", layout::TABLES, table.name), &csv)?;
+        let path = format!("{}{}", layout::TABLES, table.name);
+        packer.add_bytes(&path, &csv)?;
+        let (title, about) = (table.title.clone(), table.about.clone());
+        let from = table.from.iter().map(|path| layout::in_bundle(path)).collect();
+        made_files.insert(path, MadeFile { title, about, from });
     }
     let metadata = tables::metadata(&derived, examined).map_err(failed_json(layout::TABLES))?;
     packer.add_bytes(&format!("{}{}", layout::TABLES, tables::METADATA), &metadata)?;
@@ -312,15 +321,35 @@ fn pack_derived(
     for drawing in &drawings {
         let path = format!("{}{}.svg", layout::DRAWINGS, drawing.name);
         packer.add_bytes(&path, drawing.svg.as_bytes())?;
+        let (title, about) = (drawing.title.clone(), drawing.alt.clone());
+        made_files.insert(path, MadeFile { title, about, from: Vec::new() });
     }
     packer.add_bytes(layout::FORMAT_TEXT, format_text::text().as_bytes())?;
     let readme = readme::text(examined, &closeout.bundle_name, request.program);
     packer.add_bytes(layout::README, readme.as_bytes())?;
     let findings = [(layout::FINDINGS_CSV, csv), (layout::FINDINGS_JSON, json)];
-    Ok(Derived {
-        drawings,
-        findings: findings.map(|(place, bytes)| findings_attached(place, bytes)),
-    })
+    let findings = findings.map(|(place, bytes)| findings_attached(place, bytes));
+    Ok((Derived { drawings, findings }, made_files))
+}
+
+/// The description of the payload, after everything that it describes.
+fn pack_description(
+    packer: &mut Packer<File>,
+    request: &Request<'_>,
+    closeout: &Closeout,
+    made: &BTreeMap<String, MadeFile>,
+) -> Result<(), BundleError> {
+    let told = Told {
+        examined: request.examined,
+        closeout,
+        program: request.program,
+        files: packer.files(),
+        made,
+    };
+    let failed =
+        |error: serde_json::Error| BundleError::new(layout::RO_CRATE, error.to_string(), "");
+    let description = ro_crate::written(&told).map_err(failed)?;
+    packer.add_bytes(layout::RO_CRATE, &description)
 }
 
 fn findings_attached(place: &str, bytes: Vec<u8>) -> Attachment {
@@ -328,7 +357,7 @@ fn findings_attached(place: &str, bytes: Vec<u8>) -> Attachment {
     Attachment {
         path: name.to_string(),
         bytes,
-        media_type: media_type(name),
+        media_type: media_type_of(name),
         about: format!("the findings, each with the records used: {place} of the bundle"),
         relationship: Relationship::Data,
     }
@@ -361,7 +390,7 @@ fn typeset(
     let attachment = |path: &str, bytes: Vec<u8>, how: &str| Attachment {
         path: path.to_string(),
         bytes,
-        media_type: media_type(path),
+        media_type: media_type_of(path),
         about: format!("record of the docking as it {how}: {path}"),
         relationship: Relationship::Source,
     };
@@ -522,21 +551,4 @@ fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
         docking.archive.statement().map(|statement| format!("{statement}\n")).unwrap_or_default(),
         digest::in_fours(seal),
     )
-}
-
-/// Media type of an attached record, by its name.
-fn media_type(path: &str) -> &'static str {
-    let lower = path.to_lowercase();
-    match lower.rsplit_once('.').map(|(_, end)| end) {
-        Some("csv") => "text/csv",
-        Some("toml") => "application/toml",
-        Some("txt") => "text/plain",
-        Some("json") => "application/json",
-        Some("pdf") => "application/pdf",
-        Some("png") => "image/png",
-        Some("jpg" | "jpeg") => "image/jpeg",
-        Some("xlsx") => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-        Some("ods") => "application/vnd.oasis.opendocument.spreadsheet",
-        _ => "application/octet-stream",
-    }
 }

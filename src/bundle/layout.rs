@@ -32,6 +32,8 @@ pub const SUMMARY: &str = "data/closeout-summary.pdf";
 pub const START_HERE: &str = "data/start-here.html";
 /// The full tables, set for paper, in parts: `1.pdf` and on.
 pub const TABLES_ON_PAPER: &str = "data/closeout-tables/";
+/// The payload described for programs and archives.
+pub const RO_CRATE: &str = "data/ro-crate-metadata.json";
 
 /// The bag declaration.
 pub const BAGIT: &str = "bagit.txt";
@@ -73,6 +75,11 @@ pub const CONTENTS: &[(&str, &str)] = &[
         TABLES_ON_PAPER,
         "if closeout.tables_volume asks for it: the tables and all findings set for paper, in parts, 1.pdf and on; \
          PDF/A-3a and PDF/UA-1",
+    ),
+    (
+        RO_CRATE,
+        "the files below data/ described for programs and archives by RO-Crate 1.2: what each is, its size and format \
+         and what it was made from; ship, dock, people, dates and terms of use",
     ),
     (MANIFESTS[0], "SHA-256 of every file below data/"),
     (MANIFESTS[1], "SHA-512 of the same files"),

@@ -10,6 +10,7 @@ pub mod error;
 #[cfg(test)]
 mod faulty;
 pub mod format_text;
+pub mod formats;
 mod headers;
 pub mod layout;
 pub mod manifests;
@@ -21,6 +22,7 @@ mod proved;
 pub mod readme;
 pub mod recompute;
 pub mod recovery;
+mod ro_crate;
 pub mod safely;
 pub mod salvage;
 pub mod signature;

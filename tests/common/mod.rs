@@ -4,6 +4,7 @@
 // Each test target includes this file and uses its own part of it.
 #![allow(dead_code)]
 
+pub mod archived;
 pub mod expected;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -63,7 +63,7 @@ fn entries_stand_in_one_folder_in_the_fixed_order() {
         })
         .collect();
     let rank = |path: &&str| {
-        const ORDER: [&str; 17] = [
+        const ORDER: [&str; 18] = [
             "data/papers/",
             "data/records/",
             "data/tables/",
@@ -77,6 +77,7 @@ fn entries_stand_in_one_folder_in_the_fixed_order() {
             "data/closeout-report.pdf",
             "data/closeout-summary.pdf",
             "data/closeout-tables/",
+            "data/ro-crate-metadata.json",
             "manifest-sha",
             "bagit.txt",
             "bag-info.txt",

@@ -6,7 +6,7 @@ use std::path::Path;
 use crate::common::{Project, closeout, files, program, run, sample, unpack, verify};
 
 /// The sample with itself as an earlier docking: years before, and 0.20 m further aft in its first position.
-fn with_history() -> Project {
+pub(super) fn with_history() -> Project {
     let project = Project::copied();
     let folder = project.path("history/calder-wren-2006");
     for (path, bytes) in files(&sample()) {

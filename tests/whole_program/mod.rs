@@ -13,6 +13,7 @@ mod mend;
 mod order;
 mod page;
 mod photos;
+mod ro_crate;
 mod salvage;
 mod same_bytes;
 mod supplement;

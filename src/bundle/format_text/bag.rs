@@ -2,6 +2,7 @@
 
 use super::page::Page;
 use crate::bundle::bag::DECLARATION;
+use crate::bundle::formats::FORMATS;
 use crate::bundle::layout::{BESIDE, CONTENTS};
 use crate::bundle::version::{LABEL, WRITTEN};
 
@@ -68,6 +69,7 @@ pub(super) fn write(page: &mut Page) {
          data/records/workbooks/anna.xlsx/coating-film.csv, and the workbook itself is below data/workbook/workbooks/. \
          A place such as [anna.xlsx]coating-film!F17 is a cell of that workbook.",
     );
+    write_formats(page);
     page.section("Beside the zip");
     for (name, about) in BESIDE {
         page.entry(name, about);
@@ -117,6 +119,7 @@ pub(super) fn write(page: &mut Page) {
          ends the run.",
         "Tables, findings, drawings, format.txt and README.txt follow, then the page for a web browser, then the \
          report, which states the checksum of the records, and its other volumes.",
+        "Then ro-crate-metadata.json, which describes all of these.",
         "Then the payload manifests, bagit.txt, bag-info.txt, the tag manifests.",
         "The zip is flushed to the disk, read again, every digest compared, and the findings recomputed \
          from the records in it.",
@@ -135,6 +138,43 @@ pub(super) fn write(page: &mut Page) {
         "Every file below data/ is compared with both payload manifests: whole, changed, missing, or not listed.",
         "Payload-Oxum matches the payload.",
         "The findings: recomputed from data/records/ they are those of data/findings.json.",
+    ] {
+        page.item(text);
+    }
+}
+
+fn write_formats(page: &mut Page) {
+    page.section("The formats of these files, by name");
+    page.says(
+        "Each by the title that its standard has, its media type, and its identifier in PRONOM, the registry of file \
+         formats of The National Archives (UK), where one is known to be right. ro-crate-metadata.json gives media type \
+         and identifier file by file, those of papers too; an identifier that depends on a version nobody looked for is \
+         left out there.",
+    );
+    for format in FORMATS {
+        let media_type = format.media_type.unwrap_or("none");
+        let pronom = format.pronom.unwrap_or("none");
+        page.entry(
+            format.name,
+            &format!(
+                "{}. Media type: {media_type}; PRONOM: {pronom}. {}",
+                format.standard, format.used_for
+            ),
+        );
+    }
+    page.gap();
+    page.section("ro-crate-metadata.json");
+    for text in [
+        "JSON-LD by the RO-Crate Metadata Specification 1.2: the folder data/ is the crate. It describes every file below \
+         data/ but itself, with its size in bytes and its format. Ids of files are their paths in that folder, with signs \
+         in per cent encoding where a reference (RFC 3987) does not allow them.",
+        "A CreateAction says which files the program made, with its version, and from which; its endTime is \
+         prepared_on, as datePublished is. isBasedOn of a table names the files that its rows stand in. Records of \
+         earlier dockings are a Dataset each, with the seal of the bundle that they were taken from.",
+        "Ship (a Vehicle), dock (a Place), people with their roles, owner, terms of use, whom to ask and where the \
+         originals are stand in it as they are recorded; what is not recorded is left out, and only the license, which the \
+         specification asks for, then says so in words. start-here.html shows the same to people.",
+        "Bundles of versions before 0.8.0 lack the file; a reader must not ask for it.",
     ] {
         page.item(text);
     }

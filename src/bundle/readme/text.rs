@@ -19,6 +19,8 @@ pub(super) const CONTENTS: &str = "
   data/findings.json         the same for programs; data/findings.schema.json describes it
   data/drawings/             the report's drawings (SVG, any web browser)
   data/format.txt            the whole format in words, with units, formulas and examples
+  data/ro-crate-metadata.json
+                             all of these files described for programs and archives (RO-Crate 1.2)
   manifest-*.txt             checksums of every file below data/ (SHA-256 and SHA-512)
   tagmanifest-*.txt          checksums of the manifests and of the two small files beside them
   bagit.txt, bag-info.txt    this folder is a BagIt 1.0 bag (RFC 8493)";
@@ -34,8 +36,9 @@ Times are RFC 3339; a time without an offset has the offset that data/records/do
 gives under [period]. In data/tables/ and data/findings.csv an apostrophe is put before a text
 that a spreadsheet could take for a formula, such as '=1, and is not part of it (data/format.txt,
 chapter 9). In data/records/ every text is as it was written: in a spreadsheet, open the files of
-data/tables/ instead, or have every column read as text. Where a table or the report differs from
-a record, the record is what was written down.";
+data/tables/ instead, or have every column read as text, in UTF-8. Tables with letters outside ASCII
+begin with a byte order mark, so that common spreadsheets show them rightly; records never got one.
+Where a table or the report differs from a record, the record is what was written down.";
 
 /// How to check it.
 pub(super) const CHECKING_IN_BROWSER: &str = "\

@@ -103,9 +103,9 @@ pub(super) const PDF_ENCRYPTED: &str = "application/pdf; encrypted";
 /// A PDF of neither sort.
 pub(super) const PDF: &str = "application/pdf";
 /// A camera's own kind of picture, known by its name alone.
-pub(super) const RAW_PICTURE: &str = "image/x-raw";
+pub const RAW_PICTURE: &str = "image/x-raw";
 /// A drawing program's own file.
-pub(super) const DRAWING: &str = "application/x-cad";
+pub const DRAWING: &str = "application/x-cad";
 /// MP4 with H.264.
 pub(super) const MP4_H264: &str = "video/mp4; h264";
 /// Matroska with FFV1.

@@ -7,6 +7,7 @@ pub mod kinds;
 mod parts;
 mod picture;
 mod recognise;
+mod sorts;
 #[cfg(test)]
 mod tests;
 
@@ -33,6 +34,8 @@ pub struct Content {
     pub pixels: Option<(u32, u32)>,
     /// Why a PNG or JPEG picture can't be decoded, as a sentence part, if that shows without decoding it.
     pub broken: Option<&'static str>,
+    /// Which version of its format a picture is, by the name that PRONOM has for it.
+    pub sort: Option<&'static str>,
     /// When the camera says it was taken.
     pub taken: Option<CameraTime>,
 }
@@ -50,6 +53,7 @@ impl Content {
             (content.pixels, content.broken) = (looked.pixels, looked.broken);
         }
         if media.starts_with("image/") {
+            content.sort = sorts::of_picture(&parts, media)?;
             content.taken = picture::time_taken(&parts);
         }
         Ok(content)
