@@ -1,22 +1,27 @@
 //! Mending a damaged bundle from the recovery data beside it. The damaged file is never written to: the
-//! mended one is a new file, and what is beyond mending is salvaged entry by entry.
+//! mended one is a new file, and what is beyond mending is salvaged entry by entry. Where other places are named that
+//! hold files of the bundle, its damaged files are taken from there first.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
 use super::chunks::CHUNK;
-use super::error::BundleError;
+use super::error::{BundleError, first_few};
 use super::open::Bundle;
 use super::recovery::beside::{Beside, is_named};
 use super::recovery::locate::{self, Left};
 use super::recovery::read::{RecoveryFile, Set};
 use super::recovery::repair;
 use super::recovery::solve::{MOST_COEFFICIENTS, MOST_PRODUCTS, Solution, Unsolved};
+use super::refill::Refill;
 use super::safely;
 use super::salvage::{Salvaged, salvage};
 use super::staging::{StagingDir, folder_of};
 use super::verify::{Fixity, fixity};
+use tempfile::NamedTempFile;
+
 use crate::records::plain;
 
 /// Sets that a bundle of another name is compared with, at most.
@@ -30,6 +35,10 @@ pub struct Request<'a> {
     pub out: Option<&'a Path>,
     /// Where to salvage to; by default a folder beside it, with `-salvaged`.
     pub salvage_to: Option<&'a Path>,
+    /// Other places that hold files of the bundle: folders, zips, reports.
+    pub also: &'a [PathBuf],
+    /// The seal, which proves what belongs to the bundle: 64 hexadecimal digits.
+    pub seal: Option<&'a str>,
     /// Called with the number of bytes processed.
     pub progress: &'a (dyn Fn(u64) + Sync),
 }
@@ -52,6 +61,8 @@ pub struct Diagnosis {
     /// Bytes that the bundle has, and those that it should have; `None` where it or its description is
     /// not there.
     pub bytes: (Option<u64>, Option<u64>),
+    /// The files that were taken from other places, and from which.
+    pub taken: BTreeMap<String, PathBuf>,
     /// Why recovery data that is there could not be used, and the like, in sentences.
     pub notes: Vec<String>,
 }
@@ -63,6 +74,17 @@ impl Diagnosis {
     }
 }
 
+/// How a mended bundle came about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum How {
+    /// It is what recovery data was made from, byte for byte.
+    ByRecoveryData,
+    /// Files of other places were put back where they had stood in the zip. Its seal is proved, the zip itself not.
+    PutBack,
+    /// A new zip was made of the files. They may follow each other in another order than in the old one.
+    PutTogether,
+}
+
 /// How it came out.
 #[derive(Debug)]
 pub enum Outcome {
@@ -72,6 +94,8 @@ pub enum Outcome {
     Mended {
         /// Where it is.
         at: PathBuf,
+        /// How it came about.
+        how: How,
         /// The entries that had been damaged.
         entries: Vec<String>,
         /// Its fixity; or why it is no bundle, though it is what the recovery data is of.
@@ -110,25 +134,32 @@ pub fn mend(request: &Request<'_>) -> Result<Mending, BundleError> {
         let advice = "move it away, or name another file with --out";
         return Err(BundleError::new(out, "is there already", advice));
     }
-    let is_there = at.is_file();
+    let refill = match request.also {
+        [] => None,
+        places => Some(Refill::look(at, places, request.seal, &out)?),
+    };
+    let mend = Mend { request, out, is_there: at.is_file(), refill };
     let beside = Beside::look(at)
         .map_err(|error| BundleError::io(at, "is in a folder that can't be read", &error))?;
     let mut diagnosis = Diagnosis::default();
     diagnosis.notes.extend(beside.unusable.iter().map(|why| format!("a recovery set: {why}")));
     diagnosis.bytes.0 = at.metadata().ok().map(|metadata| metadata.len());
+    if let Some(refill) = &mend.refill {
+        diagnosis.notes.extend(refill.notes.iter().cloned());
+    }
 
-    let chosen = choose(&beside, request, is_there)?;
+    let chosen = choose(&beside, &mend)?;
     let set = chosen.as_ref().map(|(set, _)| *set);
     diagnosis.recovery = beside.files_of(at, set).map(summary).collect();
     let Some((set, left)) = chosen else {
-        if !is_there && beside.sets.is_empty() {
+        if !mend.is_there && beside.sets.is_empty() && mend.refill.is_none() {
             return Err(BundleError::new(
                 at,
                 "is not there, and there is no usable recovery data in its folder",
                 "check the name",
             ));
         }
-        return without_set(request, &beside, diagnosis, is_there);
+        return mend.without_set(&beside, diagnosis);
     };
     diagnosis.recovery_slices = set.recovery.len();
     diagnosis.slices = set.checksums.len();
@@ -140,26 +171,133 @@ pub fn mend(request: &Request<'_>) -> Result<Mending, BundleError> {
         let note = "the search for moved slices was stopped: the file looks made to keep it busy without end";
         diagnosis.notes.push(note.to_string());
     }
-    if left.is_whole(set) {
+    if left.is_whole(set) && !mend.is_refilled() {
         let fixity = fixity(&Bundle::open(at)?, request.progress)?;
         return Ok(Mending { diagnosis, outcome: Outcome::Whole(fixity) });
     }
     if let Some(reason) = beyond(set, &left, &beside) {
-        return Ok(beyond_mending(request, diagnosis, reason, is_there));
+        return mend.beyond_recovery(diagnosis, reason);
     }
     let solution = match repair::solved(&left, set) {
         Ok(solution) => solution,
         Err(why) => {
             let reason = unsolved(why, left.missing().len());
-            return Ok(beyond_mending(request, diagnosis, reason, is_there));
+            return mend.beyond_recovery(diagnosis, reason);
         }
     };
-    let entries = match rebuild(request, &beside, set, &left, &solution, &out)? {
+    let entries = match rebuild(&mend, &beside, set, &left, &solution)? {
         Ok(mended) => mended,
-        Err(reason) => return Ok(beyond_mending(request, diagnosis, reason, is_there)),
+        Err(reason) => return mend.beyond_recovery(diagnosis, reason),
     };
     let (entries, fixity) = entries;
-    Ok(Mending { diagnosis, outcome: Outcome::Mended { at: out, entries, fixity } })
+    diagnosis.taken = mend.taken();
+    let how = How::ByRecoveryData;
+    Ok(Mending { diagnosis, outcome: Outcome::Mended { at: mend.out, how, entries, fixity } })
+}
+
+/// A mending under way.
+struct Mend<'a> {
+    request: &'a Request<'a>,
+    /// Where the mended bundle goes.
+    out: PathBuf,
+    is_there: bool,
+    /// What other places hold of it, if any were named.
+    refill: Option<Refill>,
+}
+
+impl Mend<'_> {
+    /// The zip that is read: the damaged one, or its copy into which files of other places were put back.
+    fn zip(&self) -> &Path {
+        let refilled = self.refill.as_ref().and_then(|refill| refill.zip.as_ref());
+        refilled.map_or(self.request.bundle, |zip| zip.path())
+    }
+
+    fn is_refilled(&self) -> bool {
+        self.refill.as_ref().is_some_and(|refill| refill.zip.is_some())
+    }
+
+    fn taken(&self) -> BTreeMap<String, PathBuf> {
+        self.refill.as_ref().map(|refill| refill.taken.clone()).unwrap_or_default()
+    }
+
+    /// Mends without recovery data: the bundle may be whole all the same, or so once files of other places were put back.
+    fn without_set(
+        mut self,
+        beside: &Beside,
+        mut diagnosis: Diagnosis,
+    ) -> Result<Mending, BundleError> {
+        let progress = self.request.progress;
+        let found = Bundle::open(self.zip()).and_then(|bundle| fixity(&bundle, progress));
+        if let Ok(fixity) = found
+            && fixity.is_whole()
+        {
+            diagnosis.taken = self.taken();
+            let refilled = self.refill.as_mut().and_then(|refill| refill.zip.take());
+            let outcome = match refilled {
+                None => Outcome::Whole(fixity),
+                Some(zip) => self.put_in_place(zip, How::PutBack, Ok(fixity))?,
+            };
+            return Ok(Mending { diagnosis, outcome });
+        }
+        let reason = if beside.sets.is_empty() {
+            "there is no usable recovery data beside it".to_string()
+        } else {
+            let names: Vec<String> = beside.sets.iter().map(Set::name).collect();
+            format!("the recovery data beside it belongs to something else: {}", names.join(", "))
+        };
+        self.beyond_recovery(diagnosis, reason)
+    }
+
+    /// Puts the bundle together from whole files where recovery data does not mend it and there is a copy of every one;
+    /// else salvages.
+    fn beyond_recovery(
+        mut self,
+        mut diagnosis: Diagnosis,
+        reason: String,
+    ) -> Result<Mending, BundleError> {
+        let (bundle, out) = (self.request.bundle, self.out.clone());
+        if let Some(refill) = &mut self.refill {
+            match refill.lacking() {
+                Some(lacking) if lacking.is_empty() => {
+                    let zip = refill.put_together(bundle, &out)?;
+                    let fixity = Bundle::open(zip.path())
+                        .and_then(|bundle| fixity(&bundle, self.request.progress));
+                    diagnosis.taken = self.taken();
+                    let outcome = self.put_in_place(zip, How::PutTogether, fixity)?;
+                    return Ok(Mending { diagnosis, outcome });
+                }
+                Some(lacking) => {
+                    let first = first_few(lacking.iter().map(ToString::to_string), ", ");
+                    let count = lacking.len();
+                    diagnosis.notes.push(format!(
+                        "{count} files of the bundle are whole in none of the places: {first}"
+                    ));
+                }
+                None => {}
+            }
+        }
+        diagnosis.taken = self.taken();
+        let to = self
+            .request
+            .salvage_to
+            .map_or_else(|| with_suffix(bundle, "-salvaged"), Path::to_path_buf);
+        let salvaged = self.is_there.then(|| salvage(self.zip(), &to));
+        Ok(Mending { diagnosis, outcome: Outcome::Beyond { reason, salvaged } })
+    }
+
+    fn put_in_place(
+        &self,
+        zip: NamedTempFile,
+        how: How,
+        fixity: Result<Fixity, BundleError>,
+    ) -> Result<Outcome, BundleError> {
+        let at = self.out.clone();
+        zip.persist_noclobber(&at)
+            .map_err(|error| BundleError::io(&at, "can't be put in its place", &error.error))?;
+        safely::flush_folder(folder_of(&at));
+        let entries = self.taken().into_keys().collect();
+        Ok(Outcome::Mended { at, how, entries, fixity })
+    }
 }
 
 fn summary(file: &RecoveryFile) -> (PathBuf, bool, usize) {
@@ -173,14 +311,11 @@ fn with_suffix(bundle: &Path, suffix: &str) -> PathBuf {
 }
 
 /// The set that the bundle is of, and what is left of it: by name; or, under another name, by content.
-fn choose<'a>(
-    beside: &'a Beside,
-    request: &Request<'_>,
-    is_there: bool,
-) -> Result<Option<(&'a Set, Left)>, BundleError> {
+fn choose<'a>(beside: &'a Beside, mend: &Mend<'_>) -> Result<Option<(&'a Set, Left)>, BundleError> {
+    let (request, is_there) = (mend.request, mend.is_there);
     let look = |set: &'a Set| -> Result<(&'a Set, Left), BundleError> {
         let left = if is_there {
-            locate::locate(request.bundle, set, request.progress)
+            locate::locate(mend.zip(), set, request.progress)
                 .map_err(|error| BundleError::io(request.bundle, "can't be read", &error))?
         } else {
             Left::nothing(set)
@@ -205,28 +340,6 @@ fn choose<'a>(
         None if is_there => best(others),
         None => Ok(None),
     }
-}
-
-/// Mends without recovery data: the bundle may be whole all the same; otherwise what is whole in it is salvaged.
-fn without_set(
-    request: &Request<'_>,
-    beside: &Beside,
-    diagnosis: Diagnosis,
-    is_there: bool,
-) -> Result<Mending, BundleError> {
-    let found = Bundle::open(request.bundle).and_then(|bundle| fixity(&bundle, request.progress));
-    if let Ok(fixity) = found
-        && fixity.is_whole()
-    {
-        return Ok(Mending { diagnosis, outcome: Outcome::Whole(fixity) });
-    }
-    let reason = if beside.sets.is_empty() {
-        "there is no usable recovery data beside it".to_string()
-    } else {
-        let names: Vec<String> = beside.sets.iter().map(Set::name).collect();
-        format!("the recovery data beside it belongs to something else: {}", names.join(", "))
-    };
-    Ok(beyond_mending(request, diagnosis, reason, is_there))
 }
 
 /// Why a bundle can't be mended, if it can't.
@@ -276,17 +389,17 @@ type Rebuilt = (Vec<String>, Result<Fixity, BundleError>);
 
 /// Writes the mended bundle, proves it and puts it in its place; or says why it came out wrong.
 fn rebuild(
-    request: &Request<'_>,
+    mend: &Mend<'_>,
     beside: &Beside,
     set: &Set,
     left: &Left,
     solution: &Solution,
-    out: &Path,
 ) -> Result<Result<Rebuilt, String>, BundleError> {
+    let (request, out) = (mend.request, mend.out.as_path());
     let staging = StagingDir::beside(out)?;
     let mut file = safely::temporary(&staging)?;
     let (found, to) = (&beside.found, file.as_file_mut());
-    repair::repair(request.bundle, left, set, found, solution, to, request.progress)
+    repair::repair(mend.zip(), left, set, found, solution, to, request.progress)
         .map_err(|error| BundleError::io(out, "can't be written", &error))?;
     safely::flush(&staging, &file)?;
     let as_described = repair::is_as_described(file.path(), set, request.progress)
@@ -299,8 +412,10 @@ fn rebuild(
     let bundle = Bundle::open(file.path());
     let entries = bundle
         .as_ref()
-        .map(|bundle| damaged_entries(bundle, request.bundle, set, left))
+        .map(|bundle| damaged_entries(bundle, mend.zip(), set, left))
         .unwrap_or_default();
+    let entries: BTreeSet<String> = entries.into_iter().chain(mend.taken().into_keys()).collect();
+    let entries = entries.into_iter().collect();
     let fixity = bundle.and_then(|bundle| fixity(&bundle, request.progress));
     file.persist_noclobber(out)
         .map_err(|error| BundleError::io(out, "can't be put in its place", &error.error))?;
@@ -351,17 +466,4 @@ fn same_bytes(
         left -= part as u64;
     }
     Ok(true)
-}
-
-fn beyond_mending(
-    request: &Request<'_>,
-    diagnosis: Diagnosis,
-    reason: String,
-    is_there: bool,
-) -> Mending {
-    let to = request
-        .salvage_to
-        .map_or_else(|| with_suffix(request.bundle, "-salvaged"), Path::to_path_buf);
-    let salvaged = is_there.then(|| salvage(request.bundle, &to));
-    Mending { diagnosis, outcome: Outcome::Beyond { reason, salvaged } }
 }

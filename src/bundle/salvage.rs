@@ -85,10 +85,38 @@ pub struct Salvaged {
     pub unwritten: Vec<String>,
 }
 
-/// An entry that is whole by the checksum in its header.
-struct Entry {
-    at: u64,
-    size: u64,
+/// An entry as the header before it describes it.
+#[derive(Debug, Clone)]
+pub(super) struct Entry {
+    /// Its folder in the zip: the bundle's name.
+    pub(super) root: String,
+    /// Its path in there.
+    pub(super) path: String,
+    /// Where its bytes begin.
+    pub(super) at: u64,
+    /// How many there are.
+    pub(super) size: u64,
+    /// Whether the checksum in the header is theirs.
+    pub(super) is_whole: bool,
+}
+
+/// The entries of a zip that are whole.
+pub(super) fn whole_entries(file: &mut File) -> io::Result<Vec<Entry>> {
+    let (roots, _) = entries(file)?;
+    Ok(roots.into_values().flat_map(BTreeMap::into_values).collect())
+}
+
+/// The entries in the bundle's folder of a zip, whole and damaged, by the headers that can still be read.
+pub(super) fn bundle_entries(file: &mut File) -> io::Result<Vec<Entry>> {
+    let (mut roots, damaged) = entries(file)?;
+    let Some(root) = fullest(&roots) else { return Ok(damaged) };
+    let whole = roots.remove(&root).unwrap_or_default().into_values();
+    Ok(whole.chain(damaged.into_iter().filter(|entry| entry.root == root)).collect())
+}
+
+/// A paper may itself be a zip, with folders of its own: the bundle's is the one with the most entries.
+fn fullest(roots: &BTreeMap<String, BTreeMap<String, Entry>>) -> Option<String> {
+    roots.iter().max_by_key(|(_, entries)| entries.len()).map(|(root, _)| root.clone())
 }
 
 /// Salvages what is whole in `zip` into the folder `to`, which must not be there yet.
@@ -105,8 +133,7 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
     let staging = StagingDir::beside(to)?;
     let (new, part) = (staging.path().join("new"), staging.path().join("part"));
     fs::create_dir(&new).map_err(|error| safely::unwritten(&staging, &error))?;
-    // A paper may itself be a zip, with folders of its own: the bundle's is the one with the most entries.
-    let root = roots.iter().max_by_key(|(_, entries)| entries.len()).map(|(root, _)| root.clone());
+    let root = fullest(&roots);
     let mut salvaged = Salvaged {
         to: to.to_path_buf(),
         files: BTreeMap::new(),
@@ -136,8 +163,8 @@ pub fn salvage(zip: &Path, to: &Path) -> Result<Salvaged, BundleError> {
         };
         salvaged.files.insert(path.clone(), kept);
     }
-    let of_root = damaged.into_iter().filter(|(found, _)| root.as_ref().is_none_or(|r| r == found));
-    salvaged.lost = of_root.map(|(_, path)| path).chain(listed.paths).collect();
+    let of_root = damaged.into_iter().filter(|one| root.as_ref().is_none_or(|r| *r == one.root));
+    salvaged.lost = of_root.map(|entry| entry.path).chain(listed.paths).collect();
     if let Some(root) = &root {
         if listed.payload {
             salvaged.known = Known::ByManifests;
@@ -226,8 +253,8 @@ fn write(from: &mut File, entry: &Entry, part: &Path, place: &Path) -> io::Resul
     Ok(sha256)
 }
 
-/// Whole entries by the folder that they stand in and by path, and the damaged ones as folder and path.
-type Entries = (BTreeMap<String, BTreeMap<String, Entry>>, Vec<(String, String)>);
+/// Whole entries by the folder that they stand in and by path, and the damaged ones.
+type Entries = (BTreeMap<String, BTreeMap<String, Entry>>, Vec<Entry>);
 
 fn entries(file: &mut File) -> io::Result<Entries> {
     let size = file.metadata()?.len();
@@ -249,14 +276,18 @@ fn entries(file: &mut File) -> io::Result<Entries> {
             break;
         }
         let fits = header.size <= size.saturating_sub(header.data);
-        if fits && crc32(file, header.data, header.size).is_some_and(|c| c == header.crc32) {
-            at = header.data + header.size;
-            let entry = Entry { at: header.data, size: header.size };
+        let is_whole =
+            fits && crc32(file, header.data, header.size).is_some_and(|c| c == header.crc32);
+        let Header { root, path, size, data, .. } = header;
+        let entry = Entry { root, path, at: data, size, is_whole };
+        if is_whole {
+            at = entry.at + entry.size;
             // Of two with the same name, the first is kept.
-            whole.entry(header.root).or_default().entry(header.path).or_insert(entry);
+            let of_root = whole.entry(entry.root.clone()).or_default();
+            of_root.entry(entry.path.clone()).or_insert(entry);
         } else {
-            damaged.push((header.root, header.path));
-            if fits && !patience.wasted(header.size) {
+            damaged.push(entry);
+            if fits && !patience.wasted(size) {
                 break;
             }
         }

@@ -27,6 +27,11 @@ impl Bag {
         Some(Self { at: at.to_path_buf(), judged, bundles: others::bundles_in(&bundle) })
     }
 
+    /// Where it is.
+    pub fn at(&self) -> &Path {
+        &self.at
+    }
+
     /// Where the bundles in it are, that can be judged themselves: those of a folder.
     pub fn bundles(&self) -> Vec<PathBuf> {
         if !self.at.is_dir() {

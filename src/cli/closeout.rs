@@ -5,6 +5,7 @@ use std::path::{Component, Path, PathBuf};
 use clap::Args;
 
 use super::check;
+use super::log::{self, Logging};
 #[cfg(target_os = "linux")]
 use super::memory;
 use super::page::Page;
@@ -18,6 +19,7 @@ use crate::PROGRAM;
 use crate::bundle::closeout::{Request, Written, closeout};
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
+use crate::bundle::log::{Event, Outcome};
 use crate::bundle::signature;
 use crate::findings::Examined;
 use crate::findings::written::FindingsWritten;
@@ -43,6 +45,8 @@ pub struct Closeout {
     /// Sign the bundle with this OpenSSH private key: NAME-seal.sig is written beside it
     #[arg(long, value_name = "KEY")]
     sign_with: Option<PathBuf>,
+    #[command(flatten)]
+    logging: Logging,
     /// Print what was written as JSON
     #[arg(long)]
     json: bool,
@@ -85,10 +89,29 @@ pub fn run(args: &Closeout) -> Status {
             } else {
                 say::print(&render(&written, &examined));
             }
-            check::status(&examined)
+            args.logging.add(&[event(&written)], check::status(&examined))
         }
         Err(errors) => say::print_errors(&errors, args.json),
     }
+}
+
+/// What the log gets to know. Whether the record itself is in order is no matter of it.
+fn event(written: &Written) -> Event {
+    let files = written.files as u64;
+    Event {
+        kind: "information package creation",
+        outcome: Outcome::Success,
+        note: state(written).to_string(),
+        object: log::object(&written.bundle),
+        seal: Some(written.seal.clone()),
+        counts: Some([files, files, written.bytes]),
+        findings_same: None,
+    }
+}
+
+/// Whether something was written.
+fn state(written: &Written) -> &'static str {
+    if written.unchanged { "unchanged" } else { "written and read back" }
 }
 
 /// `sample-project` gives `sample-project-closeout`.
@@ -170,8 +193,7 @@ fn render(written: &Written, examined: &Examined) -> Page {
     let mut unanswered = Section::new("");
     unanswered.findings(examined.unanswered(), check::NAMED, "check --json has each");
     out.append(Terminal::new(docking.units).body(&unanswered));
-    let state = if written.unchanged { "unchanged" } else { "written and read back" };
-    out.push_str(&format!("\n{state}:\n"));
+    out.push_str(&format!("\n{}:\n", state(written)));
     for (what, path) in [
         ("bundle", &written.bundle),
         ("page", &written.start_here),

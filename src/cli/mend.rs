@@ -4,13 +4,17 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::log::{self, Logging};
 use super::page::Page;
 use super::print;
 use super::progress::Progress;
 use super::say;
 use super::status::Status;
+use super::verify::parse_seal;
 use crate::bundle::error::BundleError;
-use crate::bundle::mend::{Diagnosis, Mending, Outcome, Request, mend};
+use crate::bundle::log::{Event, Outcome as Came};
+use crate::bundle::manifests::State;
+use crate::bundle::mend::{Diagnosis, How, Mending, Outcome, Request, mend};
 use crate::bundle::salvage::{Kept, Salvaged};
 use crate::bundle::verify::Fixity;
 
@@ -25,6 +29,15 @@ pub struct Mend {
     /// Where to salvage whole files to if it can't be mended; by default NAME-salvaged beside it
     #[arg(long, value_name = "FOLDER")]
     salvage_to: Option<PathBuf>,
+    /// Another place that holds files of the bundle: a folder that it was unpacked to, another zip of it however
+    /// damaged, its report; damaged files are taken from there where they are what the manifest says. May be repeated
+    #[arg(long, value_name = "PLACE")]
+    also: Vec<PathBuf>,
+    /// The seal kept on paper, which proves what belongs to the bundle; by default the one in NAME-seal.txt beside it
+    #[arg(long, value_name = "HEX..", value_parser = parse_seal)]
+    seal: Option<String>,
+    #[command(flatten)]
+    logging: Logging,
     /// Print the result as JSON
     #[arg(long)]
     json: bool,
@@ -39,6 +52,8 @@ pub fn run(args: &Mend) -> Status {
         bundle: &args.bundle,
         out: args.out.as_deref(),
         salvage_to: args.salvage_to.as_deref(),
+        also: &args.also,
+        seal: args.seal.as_deref(),
         progress: &|bytes| progress.advance(bytes),
     });
     progress.clear();
@@ -49,9 +64,44 @@ pub fn run(args: &Mend) -> Status {
             } else {
                 say::print(&render(&args.bundle, &mending));
             }
-            status(&mending)
+            args.logging.add(&[event(&args.bundle, &mending)], status(&mending))
         }
         Err(error) => say::print_errors(&[error], args.json),
+    }
+}
+
+/// What the log gets to know.
+fn event(bundle: &Path, mending: &Mending) -> Event {
+    let verdicts = render(bundle, mending).verdicts();
+    let event = |kind, at: &Path, outcome, note, fixity: Option<&Fixity>| Event {
+        kind,
+        outcome,
+        note,
+        object: log::object(at),
+        seal: fixity.and_then(|fixity| fixity.seal.clone()),
+        counts: fixity.map(|fixity| {
+            [fixity.files.len() as u64, fixity.count(State::Whole) as u64, fixity.bytes]
+        }),
+        findings_same: None,
+    };
+    match &mending.outcome {
+        Outcome::Whole(fixity) => {
+            let outcome = log::outcome(status(mending));
+            event("fixity check", bundle, outcome, verdicts, Some(fixity))
+        }
+        Outcome::Mended { at, fixity, .. } => {
+            let fixity = fixity.as_ref().ok();
+            let is_whole = fixity.is_some_and(Fixity::is_whole);
+            let outcome = if is_whole { Came::Success } else { Came::Fail };
+            event("replication", at, outcome, verdicts, fixity)
+        }
+        Outcome::Beyond { reason, salvaged } => {
+            let note = format!("{verdicts}: {reason}");
+            match salvaged {
+                Some(Ok(salvaged)) => event("extraction", &salvaged.to, Came::Warning, note, None),
+                _ => event("fixity check", bundle, Came::Fail, note, None),
+            }
+        }
     }
 }
 
@@ -85,13 +135,8 @@ fn render(at: &Path, mending: &Mending) -> Page {
             push_verdict(&mut out, false, "whole", "not damaged; no file was written");
             push_fixity(&mut out, fixity);
         }
-        Outcome::Mended { at, entries, fixity } => {
-            push_verdict(
-                &mut out,
-                false,
-                "mended",
-                "byte for byte what the recovery data was made from:",
-            );
+        Outcome::Mended { at, how, entries, fixity } => {
+            push_verdict(&mut out, false, "mended", &format!("{}:", said(*how)));
             push_line(&mut out, &at.display().to_string());
             if entries.is_empty() {
                 push_line(
@@ -106,10 +151,16 @@ fn render(at: &Path, mending: &Mending) -> Page {
                 Ok(fixity) => push_fixity(&mut out, fixity),
                 Err(error) => push_line(&mut out, &format!("it is not a bundle: {}", error.wrong)),
             }
-            push_line(
-                &mut out,
-                "the damaged file was left as it is; keep the recovery data with the mended one, or make new",
-            );
+            let keep = match how {
+                How::PutTogether => {
+                    "the damaged file was left as it is; the recovery data does not fit the new zip: make \
+                                     new, with par2 create"
+                }
+                _ => {
+                    "the damaged file was left as it is; keep the recovery data with the mended one, or make new"
+                }
+            };
+            push_line(&mut out, keep);
         }
         Outcome::Beyond { reason, salvaged } => {
             push_verdict(&mut out, true, "not mended", "");
@@ -125,6 +176,15 @@ fn render(at: &Path, mending: &Mending) -> Page {
         }
     }
     out
+}
+
+/// What a mended bundle is.
+fn said(how: How) -> &'static str {
+    match how {
+        How::ByRecoveryData => "byte for byte what the recovery data was made from",
+        How::PutBack => "with whole files from other places put back where they had stood",
+        How::PutTogether => "a new zip of the same files, every one what the manifest says",
+    }
 }
 
 fn push_diagnosis(out: &mut Page, diagnosis: &Diagnosis, whole: bool) {
@@ -169,6 +229,13 @@ fn push_diagnosis(out: &mut Page, diagnosis: &Diagnosis, whole: bool) {
         }
     }
     diagnosis.notes.iter().for_each(|note| push_line(out, note));
+    let mut places: Vec<&PathBuf> = diagnosis.taken.values().collect();
+    places.sort();
+    places.dedup();
+    for place in places {
+        let count = diagnosis.taken.values().filter(|from| *from == place).count();
+        push_line(out, &format!("whole files taken from {}: {count}", place.display()));
+    }
 }
 
 fn push_fixity(out: &mut Page, fixity: &Fixity) {
@@ -237,8 +304,9 @@ fn to_json(at: &Path, mending: &Mending) -> serde_json::Value {
         Outcome::Whole(fixity) => serde_json::json!({
             "outcome": "whole", "fixity": fixity_json(fixity),
         }),
-        Outcome::Mended { at, entries, fixity } => serde_json::json!({
+        Outcome::Mended { at, how, entries, fixity } => serde_json::json!({
             "outcome": "mended",
+            "how": said(*how),
             "mended": at,
             "damaged_files": entries,
             "fixity": fixity.as_ref().ok().map(fixity_json),
@@ -262,6 +330,7 @@ fn to_json(at: &Path, mending: &Mending) -> serde_json::Value {
         "recovery_files": diagnosis.recovery.iter().map(|(path, whole, slices)| {
             serde_json::json!({ "file": path, "whole": whole, "recovery_slices": slices })
         }).collect::<Vec<_>>(),
+        "taken": diagnosis.taken,
         "notes": diagnosis.notes,
         "result": outcome,
     })

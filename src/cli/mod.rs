@@ -11,6 +11,7 @@ mod compare;
 mod completions;
 mod forms;
 mod jobs;
+mod log;
 mod manual;
 #[cfg(target_os = "linux")]
 mod memory;
@@ -123,6 +124,10 @@ enum Command {
     /// Where a bag holds over a gigabyte more than twice what its Payload-Oxum states, its largest
     /// files are named but not read. Without a Payload-Oxum everything is read, however long that takes.
     ///
+    /// With --log it adds a line about each bundle to a CSV file in the terms of PREMIS 3: when, what, how it came out, the
+    /// seal, counts. closeout and mend do so too. If that can't be written, the result is printed all the same, and the
+    /// status is 1.
+    ///
     /// Example: lastdock verify calder-wren-2031.zip --seal "0123 4567 ..."
     #[command(after_help = status::ending())]
     Verify(verify::Verify),
@@ -130,6 +135,10 @@ enum Command {
     ///
     /// The damaged file is never written to. Status 0: it was not damaged; 3: it was, and a mended copy was
     /// written; 1: it could not be mended.
+    ///
+    /// With --also it first takes whole files from other places, by the digests of the manifest: back to where they stood,
+    /// so that recovery data has less to make good, or, where there is a copy of every file, into a new zip with the same
+    /// seal. The seal, or else the zip's own checksum, has to prove which files belong to the bundle.
     ///
     /// The time it takes grows with the square of the number of missing slices, with their size, and with every
     /// recovery slice that is lost between those that are used. A repair that would take more than 2^38

@@ -14,7 +14,11 @@ use crate::records::characters::{shown, shown_in_line};
 /// Text that a terminal may be given, with styles. It has no `Display`, so that no page gets into another but
 /// by [`Page::append`], and nothing is escaped twice.
 #[derive(Debug, Default)]
-pub struct Page(String);
+pub struct Page {
+    text: String,
+    /// The words of the verdicts, good and bad, in their order.
+    verdicts: Vec<String>,
+}
 
 impl Page {
     /// An empty page.
@@ -31,12 +35,12 @@ impl Page {
 
     /// Adds a text; its line ends are kept.
     pub fn push_str(&mut self, text: &str) {
-        self.0.push_str(&shown(text));
+        self.text.push_str(&shown(text));
     }
 
     /// Adds words in a colour that means something, or in bold.
     pub fn styled(&mut self, text: &str, style: Style) {
-        self.0.push_str(&format!("{style}{}{style:#}", shown(text)));
+        self.text.push_str(&format!("{style}{}{style:#}", shown(text)));
     }
 
     /// Adds words in bold.
@@ -47,7 +51,7 @@ impl Page {
     /// Adds a heading, which is one line.
     pub fn heading(&mut self, text: &str) {
         self.bold(&shown_in_line(text));
-        self.0.push('\n');
+        self.text.push('\n');
     }
 
     /// Adds words in red.
@@ -57,11 +61,13 @@ impl Page {
 
     /// Adds a verdict that is good: a word in green, and a sentence.
     pub fn pass(&mut self, word: &str, text: &str) {
+        self.verdicts.push(word.to_string());
         self.verdict(word, AnsiColor::Green.on_default(), text);
     }
 
     /// Adds a verdict that is bad: a word in red, and a sentence.
     pub fn fail(&mut self, word: &str, text: &str) {
+        self.verdicts.push(word.to_string());
         self.verdict(word, AnsiColor::Red.on_default().bold(), text);
     }
 
@@ -81,19 +87,32 @@ impl Page {
         self.push_str(&format!("{}\n", print::wrapped(text, 6)));
     }
 
+    /// The verdicts on it in their words, for a log.
+    pub fn verdicts(&self) -> String {
+        self.verdicts.join("; ")
+    }
+
     /// Whether nothing is on it.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.text.is_empty()
     }
 
     /// Adds another page.
     pub fn append(&mut self, page: Page) {
-        self.0.push_str(&page.0);
+        self.text.push_str(&page.text);
+        self.verdicts.extend(page.verdicts);
     }
 
     /// Pages with an empty line between them.
     pub fn join(pages: Vec<Page>) -> Self {
-        Self(pages.into_iter().map(|page| page.0).collect::<Vec<_>>().join("\n"))
+        let mut joined = Self::new();
+        for (number, page) in pages.into_iter().enumerate() {
+            if number > 0 {
+                joined.text.push('\n');
+            }
+            joined.append(page);
+        }
+        joined
     }
 
     /// What the parser of the command line has to say: its help, or what is wrong with an argument, whose text
@@ -135,7 +154,7 @@ impl Page {
             });
             match style {
                 Some(style) if number > 0 => {
-                    page.0.push_str(&format!("\u{1b}[{style}"));
+                    page.text.push_str(&format!("\u{1b}[{style}"));
                     page.push_str(&part[style.len() + 1..]);
                 }
                 _ if number > 0 => page.push_str(&format!("\u{1b}{part}")),
@@ -147,7 +166,7 @@ impl Page {
 
     /// Its text with styles, for a terminal; the stream takes them off where there is none.
     pub fn as_ansi(&self) -> &str {
-        &self.0
+        &self.text
     }
 }
 
@@ -183,14 +202,14 @@ mod tests {
         for line in [["lastdock", hostile], ["lastdock", &format!("--{hostile}")]] {
             let error = command.clone().try_get_matches_from(line).expect_err("an error");
             let page = Page::from_parser_error(error);
-            assert!(page.0.contains("\u{1b}["), "{:?}", page.0);
+            assert!(page.text.contains("\u{1b}["), "{:?}", page.text);
             assert!(
-                page.0.contains("\\u{1b}]0;x\\u{7}\\u{1b}[5m\\u{9b}2J\\u{202e}"),
+                page.text.contains("\\u{1b}]0;x\\u{7}\\u{1b}[5m\\u{9b}2J\\u{202e}"),
                 "{:?}",
-                page.0
+                page.text
             );
             for order in ["\u{1b}]", "\u{7}", "\u{1b}[5m", "\u{9b}", "\u{202e}"] {
-                assert!(!page.0.contains(order), "{:?}", page.0);
+                assert!(!page.text.contains(order), "{:?}", page.text);
             }
         }
     }

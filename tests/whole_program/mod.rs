@@ -1,5 +1,6 @@
 //! The program as its users run it, on the sample project.
 
+mod also;
 mod answers;
 mod archive;
 mod causes;
@@ -9,6 +10,7 @@ mod day;
 mod format;
 mod help;
 mod history;
+mod log;
 mod mend;
 mod order;
 mod page;

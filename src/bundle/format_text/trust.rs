@@ -1,6 +1,7 @@
 //! Chapters 11 and 12: what a reader may rely on, what verifying proves, and the change log.
 
 use super::page::Page;
+use crate::bundle::log::COLUMNS;
 use crate::findings::changes::{CHANGES, PLANS_EXAMINED};
 
 /// What verifying proves and what it does not, a sentence or two each.
@@ -34,6 +35,15 @@ pub(super) fn write(page: &mut Page) {
     }
     page.section("What verifying proves");
     PROOF.iter().for_each(|text| page.item(text));
+    page.section("The log of what was done");
+    page.says(
+        "Whoever keeps bundles may keep a log of what was done to them, a CSV file in UTF-8 that is no part of any bundle. Its \
+         first line names the columns, in the terms of PREMIS 3 where those have one; each further line is an event. A \
+         run that ends before it has a result adds none. Columns of texts are guarded as the derived tables are (chapter 9).",
+    );
+    for (name, meaning) in COLUMNS {
+        page.entry(name, meaning);
+    }
     page.chapter("12 Changes of this format and of rules");
     page.entry("Version 1", "The first.");
     page.section("Changes of rules");

@@ -101,7 +101,11 @@ place that is damaged costs each block that it touches: of 8 MB, 200 places of 1
 medium than the zip, so that what damages one spares the other.
 
 Other places hold the same files: the report and the page stand beside the zip as well as in it, the
-report has the records attached, and a folder that the zip was unpacked to has everything.
+report has the records attached, and a folder that the zip was unpacked to has everything. What the
+manifest lists can be taken from there, file by file, where its SHA-256 is the one listed. The program
+that wrote this does so, and mends the rest from the repair data:
+
+  lastdock mend NAME.zip --also NAME-report.pdf --also FOLDER
 
 Without repair data, or with more damage than they can restore: every file is in the zip as it is, not
 compressed, after a small header of its own. What is left can therefore be extracted even if the

@@ -97,8 +97,14 @@ fn mended<'a>(
     }
     Readiness::read(&at);
     let (out, salvage_to) = (folder.path().join("mended.zip"), folder.path().join("salvaged"));
-    let request =
-        Request { bundle: &at, out: Some(&out), salvage_to: Some(&salvage_to), progress: &|_| {} };
+    let request = Request {
+        bundle: &at,
+        out: Some(&out),
+        salvage_to: Some(&salvage_to),
+        also: &[],
+        seal: None,
+        progress: &|_| {},
+    };
     let mut mended = None;
     match mend(&request) {
         Ok(mending) => match mending.outcome {
