@@ -101,6 +101,10 @@ pub const SUPPLEMENT: &[(&str, &str)] = &[
     ),
     (FORMAT_TEXT, "the format of bundle, supplement and records, the same text as in a bundle"),
     (README, "what this is, how to check it with common tools"),
+    (
+        RO_CRATE,
+        "these files described for programs and archives by RO-Crate 1.2, with what is supplemented",
+    ),
 ];
 
 /// What stands beside the bundle, with `NAME` for the bundle's name.

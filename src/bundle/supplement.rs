@@ -1,7 +1,7 @@
 //! A supplement sealed: a bag of its own in a zip, its seal and recovery data beside it, or nothing at all.
 //!
-//! Order of writing: papers and records, each read once, then the README and the format's text, manifests and tag files
-//! go into a zip in a staging folder; it is flushed and read back; recovery data is made of it; then all are renamed.
+//! Order of writing: papers and records, each read once, then the README and the format's text, the description of all of
+//! them, manifests and tag files go into a zip in a staging folder; it is flushed and read back; recovery data is made of it; then all are renamed.
 
 use std::fs::File;
 use std::io::Seek;
@@ -17,6 +17,7 @@ use super::open::{Bundle, Kept};
 use super::pack::Packer;
 use super::readme;
 use super::recovery::make::{self, Made};
+use super::ro_crate::{self, SupplementTold};
 use super::safely::{self, Finished};
 use super::staging::StagingDir;
 use super::verify;
@@ -138,7 +139,17 @@ fn pack(packer: &mut Packer<File>, request: &Request<'_>) -> Result<(), BundleEr
     }
     packer.add_bytes(layout::FORMAT_TEXT, format_text::text().as_bytes())?;
     let readme = readme::of_supplement(request.supplement, request.docking, request.program);
-    packer.add_bytes(layout::README, readme.as_bytes())
+    packer.add_bytes(layout::README, readme.as_bytes())?;
+    let told = SupplementTold {
+        stated: &request.supplement.stated,
+        docking: request.docking,
+        program: request.program,
+        files: packer.files(),
+    };
+    let failed =
+        |error: serde_json::Error| BundleError::new(layout::RO_CRATE, error.to_string(), "");
+    let description = ro_crate::written_of_supplement(&told).map_err(failed)?;
+    packer.add_bytes(layout::RO_CRATE, &description)
 }
 
 /// `bag-info.txt`: the names and seals of what it supplements are in it for who looks no further.

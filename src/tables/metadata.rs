@@ -54,7 +54,8 @@ fn origin(examined: &Examined) -> Map<String, Value> {
     let docking = &examined.project.docking;
     let mut out = Map::new();
     if let Some(closeout) = &docking.closeout {
-        out.insert("dc:identifier".to_string(), closeout.bundle_name.as_str().into());
+        let kept_as = docking.archive.identifier.as_deref();
+        out.insert("dc:identifier".to_string(), kept_as.unwrap_or(&closeout.bundle_name).into());
         out.insert("dc:creator".to_string(), closeout.prepared_by.as_str().into());
         let on = json!({"@value": closeout.prepared_on.to_string(), "@type": "xsd:date"});
         out.insert("dc:created".to_string(), on);

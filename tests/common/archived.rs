@@ -24,6 +24,7 @@ pub fn bare() -> Project {
 /// What `[archive]` of [`archived`] says.
 pub const ARCHIVE: &str = r#"
 [archive]
+identifier = "accession 2030/17"
 rights = "CC-BY-4.0"
 access = "open from 2040-01-01"
 personal_data = "all who are named agreed"

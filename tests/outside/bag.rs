@@ -30,7 +30,7 @@ fn bagit_utils(bag: &Path) -> Command {
 }
 
 /// A supplement to the sample's bundle, unpacked in a folder.
-fn supplement(room: &Path) -> PathBuf {
+pub fn supplement(room: &Path) -> PathBuf {
     let at = room.join("found-since");
     let seal = || run(program().arg("supplement").arg(&closed().zip).arg(&at));
     seal().exits(0);
@@ -41,7 +41,7 @@ fn supplement(room: &Path) -> PathBuf {
         .replace("# made_on", "made_on")
         .replace("about = \"\"", "about = \"a letter that was found\"");
     fs::write(form, text).expect("to write it");
-    fs::write(at.join("papers/100% of it.txt"), "a letter\n").expect("a paper");
+    fs::write(at.join("papers/half of it.txt"), "a letter\n").expect("a paper");
     seal().exits(0);
     unpack(&room.join(format!("found-since-sealed/{NAME}-s1.zip")), room)
 }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::TempDir;
 
+use crate::bag::supplement;
 use crate::common::archived::{archived, bare};
 use crate::common::{Project, Said, closed, closeout, copy, run, temporary, unpack};
 use crate::judge::judge;
@@ -24,16 +25,17 @@ fn data(project: &Project, name: &str) -> PathBuf {
 
 #[test]
 #[ignore = "needs the PyPI packages roc-validator and rocrate, see tests/outside/README.md"]
-fn the_sample_a_bare_project_and_a_full_one_are_ro_crates() {
-    let (bare, full) = (bare(), archived());
+fn the_sample_a_bare_project_a_full_one_and_a_supplement_are_ro_crates() {
+    let (bare, full, room) = (bare(), archived(), temporary());
     let all = [
         closed().folder.join("data"),
         data(&bare, "sorrel-pike-2033"),
         data(&full, "thistle-quill-2029"),
+        supplement(room.path()).join("data"),
     ];
     let said = validate(&all).exits(0);
     let judged: Vec<&str> = said.out.lines().filter(|line| line.contains(" checks, ")).collect();
-    assert_eq!(judged.len(), 3, "{}", said.out);
+    assert_eq!(judged.len(), 4, "{}", said.out);
     assert!(judged.iter().all(|line| !line.contains(": 0 checks")), "{}", said.out);
 }
 

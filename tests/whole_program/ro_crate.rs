@@ -175,6 +175,8 @@ fn what_is_recorded_is_said_in_its_place() {
     assert!(
         root["description"].as_str().is_some_and(|text| text.contains("All of this is invented."))
     );
+    assert_eq!(crated.named("./", "identifier"), ["#bundle", "#identifier"]);
+    assert_eq!(crated.at("#identifier")["value"], "accession 2030/17");
     assert_eq!(root["conditionsOfAccess"], "open from 2040-01-01");
     assert_eq!(crated.at("#contact")["email"], "records@example.org");
     let more = "Postal address: 1 Quay, Port Example. Who takes over when that office comes to an end: county archive";

@@ -79,8 +79,8 @@ impl People {
 /// Ship, owner, dock and whatever `[archive]` says.
 pub fn entities(docking: &Docking) -> Vec<Entity> {
     let archive = &docking.archive;
-    let mut out = ship(docking);
-    out.extend(dock(docking));
+    let mut out = ship_and_dock(docking);
+    out.extend(owner(docking));
     out.extend(terms(archive));
     out.extend(contact(archive));
     let said = |id, name: &str, words: &Option<String>| {
@@ -96,6 +96,11 @@ pub fn entities(docking: &Docking) -> Vec<Entity> {
         out.push(Entity::new(COLLECTION, &["Collection"]).with("name", collection.as_str()));
     }
     out
+}
+
+/// What lay where.
+pub fn ship_and_dock(docking: &Docking) -> Vec<Entity> {
+    ship(docking).into_iter().chain(dock(docking)).collect()
 }
 
 /// A number by which something is known.
@@ -121,17 +126,14 @@ fn ship(docking: &Docking) -> Vec<Entity> {
         .with("name", ship.name.as_str())
         .with_some("description", built)
         .naming("identifier", numbers.iter().map(|(id, ..)| id));
-    let mut out = vec![entity];
-    out.extend(numbers.iter().map(|(id, kind, value)| number(*id, kind, value)));
-    if let Some(owner) = &ship.owner {
-        out.push(
-            Entity::new(OWNER, &["Organization"])
-                .with("name", owner.as_str())
-                .with("description", "who keeps the ship")
-                .naming("owns", [SHIP]),
-        );
-    }
-    out
+    let numbers = numbers.iter().map(|(id, kind, value)| number(*id, kind, value));
+    std::iter::once(entity).chain(numbers).collect()
+}
+
+fn owner(docking: &Docking) -> Option<Entity> {
+    let owner = docking.ship.owner.as_deref()?;
+    let entity = Entity::new(OWNER, &["Organization"]).with("name", owner);
+    Some(entity.with("description", "who keeps the ship").naming("owns", [SHIP]))
 }
 
 fn dock(docking: &Docking) -> Vec<Entity> {

@@ -10,10 +10,10 @@ use crate::bundle::layout;
 use crate::records::{FILES, KEYED_FILES, Past};
 
 const RECORDS: &str = "records/";
-const PROGRAM: &str = "#program";
+pub const PROGRAM: &str = "#program";
 
 /// A file's path from the payload's folder.
-fn within(path: &str) -> &str {
+pub fn within(path: &str) -> &str {
     path.strip_prefix(layout::DATA).unwrap_or(path)
 }
 
@@ -57,23 +57,33 @@ pub fn entities(told: &Told<'_>, people: &People) -> Vec<Entity> {
     for past in earlier {
         out.extend(earlier_docking(told, past, &folder_of(past)));
     }
-    let mut described: BTreeMap<&str, Described> = BTreeMap::new();
-    for (path, digests) in told.files.iter().filter(|(path, _)| path.starts_with(layout::DATA)) {
-        let (media_type, format) = format_of(told, path);
-        let mut format_of_file = vec![media_type.into()];
-        if let Some(format) = format {
-            described.insert(format.address, format);
-            format_of_file.push(link(format.address));
-        }
-        let entity = Entity::new(address(within(path)), &["File"])
-            .with("contentSize", digests.size.to_string())
-            .with("encodingFormat", format_of_file);
-        out.push(describe(told, people, path, entity));
+    let payload = told.files.iter().filter(|(path, _)| path.starts_with(layout::DATA));
+    let payload: Vec<_> =
+        payload.map(|(path, digests)| (path, digests.size, format_of(told, path))).collect();
+    for (path, size, known) in &payload {
+        out.push(describe(told, people, path, sized(path, *size, *known)));
     }
-    out.extend(described.into_values().map(|format| {
-        Entity::new(format.address, &["WebPage", "Standard"]).with("name", format.name)
-    }));
+    out.extend(formats_of(payload.iter().map(|(.., known)| *known)));
     out
+}
+
+/// A file of the payload with its size in bytes and its format.
+pub fn sized(path: &str, size: u64, (media_type, format): Known) -> Entity {
+    let format = format.map(|format| link(format.address));
+    let formats: Vec<_> = std::iter::once(media_type.into()).chain(format).collect();
+    Entity::new(address(within(path)), &["File"])
+        .with("contentSize", size.to_string())
+        .with("encodingFormat", formats)
+}
+
+/// The entities of the formats that files are of, each once.
+pub fn formats_of(known: impl Iterator<Item = Known>) -> Vec<Entity> {
+    let described = known.filter_map(|(_, format)| Some((format?.address, format?)));
+    let described: BTreeMap<&str, Described> = described.collect();
+    let page = |format: Described| {
+        Entity::new(format.address, &["WebPage", "Standard"]).with("name", format.name)
+    };
+    described.into_values().map(page).collect()
 }
 
 /// The records of an earlier docking, and the bundle that they came from.
