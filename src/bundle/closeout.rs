@@ -14,6 +14,7 @@ use std::path::{Path, PathBuf};
 use super::bag;
 use super::digest;
 use super::error::BundleError;
+use super::first_sight;
 use super::format_text;
 use super::formats::media_type_of;
 use super::layout;
@@ -24,6 +25,7 @@ use super::recompute;
 use super::recovery::make::{self, Made};
 use super::ro_crate::{self, Made as MadeFile, Told};
 use super::safely::{self, Finished};
+use super::seal;
 use super::signature;
 use super::staging::StagingDir;
 use super::verify;
@@ -35,6 +37,7 @@ use crate::records::history;
 use crate::records::store::{Folder, Store};
 use crate::report::error::ReportError;
 use crate::report::letters::{self, Letter};
+use crate::report::seal_sheet::{self, Sealed};
 use crate::report::{self, Attachment, Inputs, Listed, PaperTable, Relationship, Volume, Volumes};
 use crate::tables;
 use crate::web::{self, Previews};
@@ -72,8 +75,12 @@ pub struct Written {
     pub summary: PathBuf,
     /// The parts of the tables set for paper beside it, if they were asked for.
     pub tables: Vec<PathBuf>,
-    /// The seal beside it.
+    /// The seal beside it, as text.
     pub seal_file: PathBuf,
+    /// The seal as a sheet to be printed.
+    pub seal_sheet: PathBuf,
+    /// What the files beside each other are, for whoever finds them.
+    pub read_me_first: PathBuf,
     /// The signature beside it, if it was signed.
     pub signature: Option<PathBuf>,
     /// The recovery files beside it.
@@ -137,7 +144,17 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     if file.metadata().map_err(unwritten)?.len() != counted {
         return Err(one(safely::not_as_written(request.out, "the bundle's length")));
     }
-    prove(temporary.path(), request, &seal)?;
+    let sealed = Sealed {
+        seal: &seal,
+        files: payload,
+        bytes,
+        page: (&web::file_name(name), digest::sha256(start_here.as_bytes())),
+    };
+    let sheet =
+        || seal_sheet::typeset_seal_sheet(request.examined, closeout, &sealed, request.program);
+    let (proved, sheet) = rayon::join(|| prove(temporary.path(), request, &seal), sheet);
+    proved?;
+    let sheet = sheet.map_err(|error| not_typeset(&seal_sheet::file(closeout), error))?;
 
     let zip = format!("{name}.zip");
     let made =
@@ -145,7 +162,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
             .map_err(|error| one(error.reported_at(request.out)))?;
     let names: Vec<&str> = made.iter().map(|made| made.name.as_str()).collect();
     let left_over = make::left_over(request.out, &zip, &names);
-    let seal_text = seal_text(request.examined, name, &seal);
+    let seal_text = seal::text(request.examined, name, &seal);
     let mut written = Written {
         bundle: request.out.join(&zip),
         start_here: request.out.join(web::file_name(name)),
@@ -155,6 +172,8 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
             .map(|part| request.out.join(Volume::tables_file(closeout, part)))
             .collect(),
         seal_file: request.out.join(format!("{name}-seal.txt")),
+        seal_sheet: request.out.join(seal_sheet::file(closeout)),
+        read_me_first: request.out.join(first_sight::file_name(name)),
         signature: request.sign_with.map(|_| signature::beside(&request.out.join(&zip))),
         recovery: names.iter().rev().map(|name| request.out.join(name)).collect(),
         recovery_bytes: made
@@ -172,12 +191,14 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let report = safely::filled(&staging, &volumes.report).map_err(one)?;
     let summary = safely::filled(&staging, &volumes.summary).map_err(one)?;
     let seal = safely::filled(&staging, seal_text.as_bytes()).map_err(one)?;
+    let sheet = safely::filled(&staging, &sheet).map_err(one)?;
     // The bundle comes last: once it has its final name, all the others have theirs.
     let mut finished = vec![
         Finished { file: start_here, place: written.start_here.clone() },
         Finished { file: report, place: written.report.clone() },
         Finished { file: summary, place: written.summary.clone() },
         Finished { file: seal, place: written.seal_file.clone() },
+        Finished { file: sheet, place: written.seal_sheet.clone() },
     ];
     for (part, place) in parts.iter().zip(&written.tables) {
         let file = safely::filled(&staging, part).map_err(one)?;
@@ -192,6 +213,12 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         made.into_iter()
             .map(|Made { name, file, .. }| Finished { file, place: request.out.join(name) }),
     );
+    let files = std::iter::once(&written.bundle).chain(finished.iter().map(|one| &one.place));
+    let files: Vec<String> =
+        files.filter_map(|place| Some(place.file_name()?.to_string_lossy().into_owned())).collect();
+    let first_sight = first_sight::text(request.examined, name, &files);
+    let file = safely::filled(&staging, first_sight.as_bytes()).map_err(one)?;
+    finished.push(Finished { file, place: written.read_me_first.clone() });
     finished.push(Finished { file: temporary, place: written.bundle.clone() });
     for (path, _) in on_disk(request) {
         unchanged(request.folder, path).map_err(one)?;
@@ -419,12 +446,7 @@ fn typeset(
         letters,
         program: request.program,
     };
-    let failed = |place: &'static str| {
-        move |error: ReportError| -> Vec<BundleError> {
-            let each = error.messages.into_iter();
-            each.map(|message| BundleError::new(place, message.cause, message.remedy)).collect()
-        }
-    };
+    let failed = |place: &'static str| move |error: ReportError| not_typeset(place, error);
     let Volumes { report, summary } =
         report::typeset_volumes(&inputs).map_err(failed(layout::REPORT))?;
     let asked = request.examined.project.docking.closeout.as_ref();
@@ -436,6 +458,11 @@ fn typeset(
         Vec::new()
     };
     Ok(Set { report, summary, tables })
+}
+
+fn not_typeset(place: &str, error: ReportError) -> Vec<BundleError> {
+    let each = error.messages.into_iter();
+    each.map(|message| BundleError::new(place, message.cause, message.remedy)).collect()
 }
 
 /// What was typeset.
@@ -530,25 +557,4 @@ fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<
     } else {
         Err(not_proved(recomputation.troubles().join("; ")))
     }
-}
-
-/// The text of the seal file. It also says how to rescue a damaged zip, since the bundle's README.txt is inside it.
-fn seal_text(examined: &Examined, name: &str, seal: &str) -> String {
-    let docking = &examined.project.docking;
-    format!(
-        "{}\n\nThis is the seal of the bundle {name}.zip,\n\
-         the record of the docking of {} in {}.\n{}\n\
-         Keep it on paper, away from the bundle. It is the SHA-256 of the file tagmanifest-sha256.txt\n\
-         in the bundle, in groups of four:\n\n    sha256sum tagmanifest-sha256.txt\n\n\
-         or, with the program that wrote it:\n\n    lastdock verify {name}.zip --seal \\\n      \"{}\"\n\n\
-         Recovery data beside it, if there is any, repairs a damaged zip (PAR 2.0; work on a copy):\n\n    \
-         par2 repair {name}.zip.par2\n\nEvery file is in the zip whole and uncompressed. If no zip tool can open it any more,\n\
-         Info-ZIP can make a new directory of what is left:\n\n    \
-         zip -FF {name}.zip --out mended.zip\n",
-        digest::in_fours(seal),
-        docking.ship.name,
-        docking.dock.name,
-        docking.archive.statement().map(|statement| format!("{statement}\n")).unwrap_or_default(),
-        digest::in_fours(seal),
-    )
 }

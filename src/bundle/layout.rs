@@ -109,11 +109,20 @@ pub const SUPPLEMENT: &[(&str, &str)] = &[
 
 /// What stands beside the bundle, with `NAME` for the bundle's name.
 pub const BESIDE: &[(&str, &str)] = &[
+    ("READ-ME-FIRST-NAME.txt", "what each of these files is, and what to do first; plain ASCII"),
     ("NAME-start-here.html", "the page for a web browser again, the same file as in the bundle"),
     ("NAME-report.pdf", "the report again, the same file as in the bundle"),
     ("NAME-summary.pdf", "its first pages again, likewise"),
     ("NAME-tables-N.pdf", "part N of the tables set for paper, likewise, if they were asked for"),
-    ("NAME-seal.txt", "the seal, to be kept on paper elsewhere"),
+    (
+        "NAME-seal.txt",
+        "the seal, and how to compute it; its first line is the seal in groups of four",
+    ),
+    (
+        "NAME-seal.pdf",
+        "the seal on one page, to be printed, signed and kept elsewhere, with a QR code of its 64 digits, commands, and \
+         what the docking left for the next; PDF/A-3a and PDF/UA-1",
+    ),
     (
         "NAME-seal.sig",
         "if somebody signed it: an OpenSSH signature over tagmanifest-sha256.txt, as ssh-keygen -Y \

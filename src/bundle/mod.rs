@@ -10,6 +10,7 @@ mod directory;
 pub mod error;
 #[cfg(test)]
 mod faulty;
+pub mod first_sight;
 pub mod format_text;
 pub mod formats;
 mod headers;
@@ -28,6 +29,7 @@ mod refill;
 mod ro_crate;
 pub mod safely;
 pub mod salvage;
+mod seal;
 pub mod signature;
 pub mod signers;
 pub mod staging;

@@ -148,6 +148,8 @@ fn to_json(written: &Written, examined: &Examined) -> serde_json::Value {
         "summary": written.summary,
         "tables": written.tables,
         "seal_file": written.seal_file,
+        "seal_sheet": written.seal_sheet,
+        "read_me_first": written.read_me_first,
         "signature": written.signature,
         "recovery": written.recovery,
         "recovery_bytes": written.recovery_bytes,
@@ -199,7 +201,9 @@ fn render(written: &Written, examined: &Examined) -> Page {
         ("page", &written.start_here),
         ("report", &written.report),
         ("summary", &written.summary),
-        ("seal", &written.seal_file),
+        ("seal", &written.seal_sheet),
+        ("", &written.seal_file),
+        ("first", &written.read_me_first),
     ] {
         out.push_str(&format!("  {what:8}{}\n", path.display()));
     }

@@ -12,6 +12,7 @@ pub mod legible;
 pub mod letters;
 mod paper;
 mod pdf;
+pub mod seal_sheet;
 mod sections;
 mod template;
 mod world;

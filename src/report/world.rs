@@ -20,6 +20,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     ("cover.typ", include_str!("../../templates/cover.typ")),
     ("tables.typ", include_str!("../../templates/tables.typ")),
     ("page.typ", include_str!("../../templates/page.typ")),
+    ("seal.typ", include_str!("../../templates/seal.typ")),
     ("compare.typ", include_str!("../../templates/compare.typ")),
     ("forms/sheets.typ", include_str!("../../templates/forms/sheets.typ")),
     ("forms/briefing.typ", include_str!("../../templates/forms/briefing.typ")),

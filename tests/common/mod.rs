@@ -303,6 +303,8 @@ pub struct Closed {
     pub summary: PathBuf,
     /// The seal's file beside it.
     pub seal_file: PathBuf,
+    /// The sheet of the seal beside it.
+    pub seal_sheet: PathBuf,
     /// The recovery files beside it: that without recovery slices, and that with them.
     pub recovery: Vec<PathBuf>,
 }
@@ -322,9 +324,10 @@ pub fn closed() -> &'static Closed {
         let report = out.join(format!("{NAME}-report.pdf"));
         let summary = out.join(format!("{NAME}-summary.pdf"));
         let seal_file = out.join(format!("{NAME}-seal.txt"));
+        let seal_sheet = out.join(format!("{NAME}-seal.pdf"));
         let recovery = recovery_beside(&zip);
         assert_eq!(recovery.len(), 2, "{recovery:?}");
-        Closed { zip, folder, report, summary, seal_file, recovery }
+        Closed { zip, folder, report, summary, seal_file, seal_sheet, recovery }
     })
 }
 

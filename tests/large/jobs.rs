@@ -22,7 +22,7 @@ fn a_closeout_writes_the_same_bytes_with_one_thread_two_and_seven() {
         (files(out.path()), run.said.replace(&*out.path().to_string_lossy(), "OUT"))
     });
     let [(one, said), others @ ..] = &written;
-    assert_eq!(one.len(), 7);
+    assert_eq!(one.len(), 9);
     assert!(one.iter().any(|(path, _)| *path == format!("{NAME}.zip")));
     for (files, also_said) in others {
         for ((path, bytes), (other, other_bytes)) in one.iter().zip(files) {

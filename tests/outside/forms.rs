@@ -169,7 +169,7 @@ fn a_position_has_one_poster_of_one_page() {
 }
 
 /// The text of sheets, page by page.
-fn texts(sheets: &Path) -> Vec<String> {
+pub fn texts(sheets: &Path) -> Vec<String> {
     let text = content(on_path("pdftotext").arg("-raw").arg(sheets).arg("-")).out;
     text.trim_end_matches('\u{c}').split('\u{c}').map(str::to_string).collect()
 }
@@ -313,12 +313,12 @@ fn number(line: &str, name: &str) -> f64 {
 }
 
 /// A page's width and height, and the boxes of its words, in points.
-type Boxes = ((f64, f64), Vec<[f64; 4]>);
+pub type Boxes = ((f64, f64), Vec<[f64; 4]>);
 
 /// The pages of sheets: width and height, and the box of every word, in points.
 ///
 /// Poppler writes a title's characters beyond the first 65 536 as two halves, which is no UTF-8; words are not titles.
-fn boxes(sheets: &Path) -> Vec<Boxes> {
+pub fn boxes(sheets: &Path) -> Vec<Boxes> {
     let said = on_path("pdftotext").arg("-bbox").arg(sheets).arg("-").output().expect("poppler");
     assert!(said.status.success(), "{}", String::from_utf8_lossy(&said.stderr));
     let html = String::from_utf8_lossy(&said.stdout);
@@ -335,11 +335,11 @@ fn boxes(sheets: &Path) -> Vec<Boxes> {
 }
 
 /// ISO 216 and ANSI/ASME Y14.1, in points: short and long side.
-const A4_PT: (f64, f64) = (595.3, 841.9);
-const LETTER_PT: (f64, f64) = (612.0, 792.0);
+pub const A4_PT: (f64, f64) = (595.3, 841.9);
+pub const LETTER_PT: (f64, f64) = (612.0, 792.0);
 
 /// Every word stands inside the margins, and none over another.
-fn nothing_is_cut_off(sheets: &Path, paper: (f64, f64)) {
+pub fn nothing_is_cut_off(sheets: &Path, paper: (f64, f64)) {
     const MARGIN: f64 = 20.0;
     let pages = boxes(sheets);
     assert!(!pages.is_empty());

@@ -46,6 +46,7 @@ mod recovery;
 mod report;
 mod ro_crate;
 mod sample_shifts;
+mod seal;
 mod shifts;
 mod signature;
 mod stability;

@@ -20,7 +20,7 @@ fn writes_the_same(project: &std::path::Path, environment: &[(&str, &str)]) {
     let mut command = closeout_command(project, out.path());
     run(command.envs(environment.iter().copied())).exits(0);
     let found = files(out.path());
-    assert_eq!(found.len(), 7);
+    assert_eq!(found.len(), 9);
     for ((name, bytes), (first_name, first_bytes)) in found.iter().zip(first()) {
         assert_eq!(*name, first_name);
         assert!(*bytes == first_bytes, "{name} differs");

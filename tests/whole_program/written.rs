@@ -17,8 +17,11 @@ fn names(folder: &std::path::Path) -> Vec<String> {
 fn bundle_report_and_seal_stand_side_by_side_and_nothing_else() {
     let found = names(closed().zip.parent().expect("a folder"));
     let found: Vec<_> = found.into_iter().filter(|name| !name.contains('/')).collect();
+    let (first, found) = found.split_first().expect("files");
+    assert_eq!(*first, format!("READ-ME-FIRST-{NAME}.txt"), "it is the first that is seen");
     let wanted = [
         "-report.pdf",
+        "-seal.pdf",
         "-seal.txt",
         "-start-here.html",
         "-summary.pdf",
@@ -41,7 +44,7 @@ fn as_much_recovery_data_is_written_as_was_asked_for() {
         command
     };
     run(&mut ask("0")).exits(0);
-    assert_eq!(names(out.path()).len(), 5);
+    assert_eq!(names(out.path()).len(), 7);
     let json = run(ask("25").arg("--json")).exits(0).json();
     assert_eq!(json["unchanged"], false);
     let zip = out.path().join(format!("{SMALL}.zip"));
@@ -79,6 +82,68 @@ fn the_report_beside_the_bundle_is_the_one_in_it() {
     let summary = fs::read(closed().folder.join("data/closeout-summary.pdf")).expect("the summary");
     assert!(summary.starts_with(b"%PDF") && summary != inside);
     assert!(summary == fs::read(&closed().summary).expect("the summary beside it"));
+}
+
+/// Two bundles in one folder have a text each, and none is replaced unasked.
+#[test]
+fn the_text_to_be_read_first_names_each_file_beside_it() {
+    let out = temporary();
+    let write = |percent: &str, replace: bool| {
+        let mut command = closeout_command(&small(), out.path());
+        run(command.args(["--repair-percent", percent]).args(replace.then_some("--replace")))
+    };
+    write("10", false).exits(0);
+    let place = out.path().join(format!("READ-ME-FIRST-{SMALL}.txt"));
+    let read = || fs::read_to_string(&place).expect("the text");
+    let text = read();
+    assert!(text.is_ascii() && text.lines().all(|line| line.len() <= 78), "{text}");
+    assert!((7..=25).contains(&text.lines().count()), "{text}");
+    let has_line = |name: &String| {
+        let (stem, end) = name.split_once(".vol").unwrap_or((name, ""));
+        let listed = if end.is_empty() && !name.ends_with(".par2") {
+            stem
+        } else {
+            &format!("{SMALL}.zip*.par2")
+        };
+        let mut lines = text.lines().filter_map(|line| line.strip_prefix(listed));
+        lines.any(|about| about.trim_start() != about && about.trim().len() > 5)
+    };
+    let names = names(out.path());
+    assert!(names.len() == 9 && names.iter().all(has_line), "{names:?}: {text}");
+    let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
+    let steps = [
+        "1. Open",
+        "start-here.html",
+        "2. See whether",
+        "seal.txt",
+        "3. To move",
+        "another medium",
+    ];
+    assert!(steps.windows(2).all(|two| at(two[0]) < at(two[1])), "{text}");
+
+    fs::write(&place, "our own words").expect("to change it");
+    let said = write("10", false).exits(1);
+    assert!(said.squeezed().contains("istherealreadyanddiffers"), "{}", said.err);
+    assert_eq!(read(), "our own words");
+    write("0", true).exits(0);
+    assert_eq!(read(), text, "recovery data may be added later, and this text stays");
+}
+
+/// The same commands stand wherever the seal is explained, and the bundle's own format text names what lies beside it.
+#[test]
+fn the_seal_is_explained_alike_for_three_systems() {
+    let readme = fs::read_to_string(closed().folder.join("data/README.txt")).expect("the README");
+    let text = fs::read_to_string(&closed().seal_file).expect("the seal");
+    for command in [
+        "Get-FileHash -Algorithm SHA256 tagmanifest-sha256.txt",
+        "certutil -hashfile tagmanifest-sha256.txt SHA256",
+        "shasum -a 256 tagmanifest-sha256.txt",
+        "sha256sum tagmanifest-sha256.txt",
+    ] {
+        for place in [&readme, &text] {
+            assert!(place.lines().any(|line| line.trim() == command), "{command}: {place}");
+        }
+    }
 }
 
 #[test]
@@ -180,7 +245,7 @@ fn closeout_says_as_json_what_it_wrote() {
     let mut command = closeout_command(&small(), out.path());
     command.arg("--json");
     let json = run(&mut command).exits(0).json();
-    for key in ["bundle", "report", "summary", "seal_file"] {
+    for key in ["bundle", "report", "summary", "seal_file", "seal_sheet", "read_me_first"] {
         let path = json[key].as_str().expect("a path");
         assert!(std::path::Path::new(path).is_file(), "{key} {path}");
     }

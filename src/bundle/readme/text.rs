@@ -79,9 +79,14 @@ and report a file with such a name as missing; the script and the lines for Powe
 These tools do not notice a file that no manifest lists: compare the number of files below data/
 with bag-info.txt, where Payload-Oxum is the number of bytes, a point, and the number of files.
 
-The seal identifies the whole bundle. It was written to NAME-seal.txt beside the zip, to be kept
-on paper elsewhere. It is the SHA-256 of tagmanifest-sha256.txt, in groups of four:
+The seal identifies the whole bundle. It was written to NAME-seal.pdf beside the zip, a page to be
+printed and kept elsewhere, and to NAME-seal.txt. It is the SHA-256 of tagmanifest-sha256.txt, in
+groups of four; capitals and spaces don't matter. On Windows (in PowerShell, or at the command
+prompt), macOS and GNU/Linux:
 
+  Get-FileHash -Algorithm SHA256 tagmanifest-sha256.txt
+  certutil -hashfile tagmanifest-sha256.txt SHA256
+  shasum -a 256 tagmanifest-sha256.txt
   sha256sum tagmanifest-sha256.txt
 ";
 
@@ -120,16 +125,18 @@ NAME and check it as above: the check names the listed files that are missing or
 
 /// What to copy.
 pub(super) const COPYING: &str = "\
-The zip, and every file beside it whose name begins with NAME:
+The zip, and every file beside it whose name holds NAME:
 
-  NAME.zip              everything here; it also contains the report
-  NAME-start-here.html  the page for a web browser again
-  NAME-report.pdf       the report again, for those who only want to read it
-  NAME-summary.pdf      its first pages again
-  NAME-tables-N.pdf     the tables set for paper again, if they were asked for
-  NAME.zip*.par2        the repair data; keep them beside the zip
-  NAME-seal.txt         the seal; print it, and keep the paper away from the bundle
-  NAME-seal.sig         the signature, if somebody signed it
+  READ-ME-FIRST-NAME.txt  what these files are, for whoever finds them
+  NAME.zip                everything here; it also contains the report
+  NAME-start-here.html    the page for a web browser again
+  NAME-report.pdf         the report again, for those who only want to read it
+  NAME-summary.pdf        its first pages again
+  NAME-tables-N.pdf       the tables set for paper again, if they were asked for
+  NAME.zip*.par2          the repair data; keep them beside the zip
+  NAME-seal.pdf           the seal; print it, and keep the paper away from the bundle
+  NAME-seal.txt           the seal as text
+  NAME-seal.sig           the signature, if somebody signed it
 
 An archive that makes bags of its own should take the zip and the files beside it as they are, as
 the payload of its bag.

@@ -5,7 +5,7 @@
 
 use super::answer::{
     Aim, AimLoads, AimOpenings, AimedBand, Answer, Asked, Choice, LeaveOut, LeavingOut, OneWay,
-    OpeningNear, OwnShift, PutBack, Span, Steel, TwoShifts,
+    OpeningNear, OwnShift, PutBack, Span, Steel, TwoShifts, Unreached,
 };
 use crate::calc::plane::NO_AREA_M2;
 use crate::calc::shifts::{MOST_LEFT_OUT, Way};
@@ -456,6 +456,10 @@ pub const CAUTIONS: [&str; 2] = [
      from it.",
 ];
 
+/// What comes before any of it is used.
+pub const BEFORE_USE: &str = "Before it is used, the dockmaster and the naval architect work out the docking plan anew for the \
+                              ship as she is then, and have the blocks and the hull looked at.";
+
 /// What was asked, in a sentence or two.
 pub fn question(answer: &Answer) -> Text {
     let Asked { blocks_before, blocks_after, lay, .. } = &answer.asked;
@@ -571,15 +575,20 @@ pub fn brief(answer: &Answer) -> Vec<Text> {
     if let Some(first) = said.first_mut() {
         first.extend(put_back(&answer.asked.put_back).map(Text::from));
     }
+    let paragraphs = said.into_iter().map(|paragraph| Text::joined(paragraph, " "));
+    paragraphs.filter(|one| !one.is_empty()).chain(next_time(answer)).collect()
+}
+
+/// Of that the last part alone: where to land next time, a paragraph for each way.
+pub fn next_time(answer: &Answer) -> Vec<Text> {
     // The first is the docking itself; what earlier ones left stands in the section.
     let left = answer.past.iter().take(1).flat_map(|past| &past.left);
     let never = left.filter(|left| left.what == Steel::NeverExposed && !left.landing.is_empty());
-    said.extend(never.map(|left| {
+    let paragraph = |left: &Unreached| {
         let before = Text::from("Next time on these blocks, to reach what was never exposed:");
-        std::iter::once(before).chain(left.landing.iter().cloned()).collect()
-    }));
-    let paragraphs = said.into_iter().map(|paragraph| Text::joined(paragraph, " "));
-    paragraphs.filter(|one| !one.is_empty()).collect()
+        Text::joined(std::iter::once(before).chain(left.landing.iter().cloned()), " ")
+    };
+    never.map(paragraph).collect()
 }
 
 fn aim_of_one_shift(choice: &Choice) -> Vec<Text> {

@@ -1,19 +1,21 @@
-//! A small plan of the bottom on which whoever fills in a sheet finds a place: outline, caps and openings, with frames
-//! over it, keel blocks and x under it. It goes by no scale: it takes the room that it gets.
+//! A small plan of the bottom, with frames over it, keel blocks and x under it: outline, caps and openings, for whoever
+//! fills in a sheet and looks for a place, or the steel that was never exposed. It goes by no scale: it takes the room
+//! that it gets.
 
 use geo::{Coord, Polygon};
 
-use super::canvas::{CAP_GREY, Canvas, DASH_DOT, Lettered, OPENING_BLUE, Pen};
+use super::canvas::{CAP_GREY, Canvas, DASH_DOT, INK, Lettered, OPENING_BLUE, Pen};
 use super::drawing::{Drawing, Group, Words};
 use super::ground::{Extent, extent_of, extent_of_opening};
 use super::labels::{Area, Labels, Named};
 use super::lettering::{self, SMALL_PT};
 use super::scale::round_up;
-use super::words::Units;
+use super::words::{self, Units};
+use crate::calc::exposure::Piece;
 use crate::hull::{Lie, on_hull};
 use crate::records::Project;
 use crate::records::blocks::BlockRow;
-use crate::text::Form;
+use crate::text::{Form, list_first};
 use crate::units::{System, fixed, printed};
 
 /// By how much it is printed larger than it is drawn: so its letters get 8 points, as all on these sheets.
@@ -23,6 +25,10 @@ const OUTLINE: Pen = Pen::solid(0.35);
 const BLOCK: Pen = Pen::solid(0.15);
 const OPENING: Pen = Pen::solid(0.25).coloured(OPENING_BLUE);
 const THIN: Pen = Pen::solid(0.13);
+
+/// A piece smaller than this is marked by a ring of that radius, mm.
+const SMALL_MM: f64 = 1.2;
+const RING_MM: f64 = 1.3;
 
 /// Room to the left for the names of the rows of letters, and to the right, mm.
 const LEFT_MM: f64 = 13.0;
@@ -47,6 +53,31 @@ pub struct Room {
 /// The plan of a project, with the blocks of a position where the ship lies in it; nothing where neither an outline of
 /// the bottom nor a block that can be placed is recorded.
 pub fn finder(project: &Project, place: Option<(&str, Lie)>, room: &Room) -> Option<Drawing> {
+    plan(project, place, Marked::Openings, room)
+}
+
+/// The same plan with the pieces of the bottom that no position exposed in black, lettered as in the overlay of
+/// positions, and no blocks or openings.
+pub fn never_exposed_small(project: &Project, pieces: &[Piece], room: &Room) -> Option<Drawing> {
+    plan(project, None, Marked::NeverExposed(pieces), room)
+}
+
+/// What is marked on the bottom.
+#[derive(Clone, Copy)]
+enum Marked<'a> {
+    Openings,
+    NeverExposed(&'a [Piece]),
+}
+
+/// As many pieces are lettered at the most, the largest: more letters than these stand on each other.
+const MOST_LETTERED: usize = 26;
+
+fn plan(
+    project: &Project,
+    place: Option<(&str, Lie)>,
+    marked: Marked<'_>,
+    room: &Room,
+) -> Option<Drawing> {
     let units = Units(room.units);
     let (width_mm, hull_mm) = (room.width_mm / ENLARGED, room.hull_mm / ENLARGED);
     let is_small = |extent: &Extent| {
@@ -114,7 +145,11 @@ pub fn finder(project: &Project, place: Option<(&str, Lie)>, room: &Room) -> Opt
     canvas.arrow(bow, Coord { x: bow.x + 6.0, ..bow }, THIN);
     text(&mut canvas, "bow", bow.x + 3.0, middle - 1.0);
 
-    for opening in &project.openings {
+    let (openings, pieces) = match marked {
+        Marked::Openings => (project.openings.as_slice(), [].as_slice()),
+        Marked::NeverExposed(pieces) => ([].as_slice(), pieces),
+    };
+    for opening in openings {
         let extent = extent_of_opening(opening);
         if !whole.holds(&extent) {
             continue;
@@ -130,6 +165,23 @@ pub fn finder(project: &Project, place: Option<(&str, Lie)>, room: &Room) -> Opt
         if room.names_openings {
             let named = Named::beside(lettering::label(&opening.id), area);
             labels.place(&Named { colour: OPENING_BLUE, ..named });
+        }
+    }
+    let mut by_area: Vec<(usize, &Piece)> = pieces.iter().enumerate().collect();
+    by_area.sort_by(|one, other| other.1.area_m2.total_cmp(&one.1.area_m2));
+    for (rank, (number, piece)) in by_area.into_iter().enumerate() {
+        let ring: Vec<Coord<f64>> = piece.shape.exterior().0.iter().map(|c| at(*c)).collect();
+        canvas.ring(&ring, Some(BLOCK), Some(INK));
+        let Some(area) = Area::around(ring) else { continue };
+        // What is too small to be seen gets a ring.
+        let is_small = area.right - area.left < SMALL_MM && area.bottom - area.top < SMALL_MM;
+        let area = if is_small { Area::at(area.middle()).grown(RING_MM) } else { area };
+        if is_small {
+            canvas.circle(area.middle(), RING_MM, Some(BLOCK), None);
+        }
+        labels.keep_clear(area);
+        if rank < MOST_LETTERED {
+            labels.place(&Named::beside(words::letter(number), area));
         }
     }
     labels.draw(&mut canvas);
@@ -190,7 +242,31 @@ pub fn finder(project: &Project, place: Option<(&str, Lie)>, room: &Room) -> Opt
         Some(position) => format!(", with the blocks of position {}", lettering::shown(position)),
         None => String::new(),
     };
-    let words = Words {
+    let size = (width_mm, base + 0.4);
+    if let Marked::NeverExposed(pieces) = marked {
+        let letters: Vec<String> = (0..pieces.len()).map(words::letter).collect();
+        let told = Words {
+            title: "Steel that was never exposed".to_string(),
+            caption: format!(
+                "The bottom in plan, seen from above, by no scale; black or ringed, with the letters of the report: steel \
+                 under blocks in every position.{}",
+                labels.left_out_note("piece", "report")
+            ),
+            alt: match letters.as_slice() {
+                [] => {
+                    "The bottom in plan: no piece of it was under blocks in every position.".into()
+                }
+                letters => format!(
+                    "The bottom in plan, with what was under blocks in every position: {}, as listed beside it and in \
+                     the report.",
+                    list_first(letters, 6)
+                ),
+            },
+        };
+        let name = "never-exposed-small";
+        return Some(Drawing::sheet(Group::NeverExposed, name, None, told, canvas, size));
+    }
+    let told = Words {
         title: "Finder plan".to_string(),
         caption: format!(
             "The bottom in plan, seen from above, by no scale.{}",
@@ -203,5 +279,5 @@ pub fn finder(project: &Project, place: Option<(&str, Lie)>, room: &Room) -> Opt
         ),
     };
     let name = format!("finder-{}", position.unwrap_or("all"));
-    Some(Drawing::sheet(Group::Plan, name, position, words, canvas, (width_mm, base + 0.4)))
+    Some(Drawing::sheet(Group::Plan, name, position, told, canvas, size))
 }

@@ -31,6 +31,7 @@ mod plan;
 pub mod planned;
 mod plating;
 mod pressures;
+mod qr;
 mod scale;
 mod shifts;
 mod strakes;
@@ -40,10 +41,11 @@ mod words;
 
 pub use dockings::{Overlaid, two_dockings};
 pub use drawing::{Drawing, Group, SHEET_HEIGHT_MM};
-pub use finder::{ENLARGED, Room, finder};
+pub use finder::{ENLARGED, Room, finder, never_exposed_small};
 pub use photographs::pictures as pictures_numbered;
 pub use plating::lettered as plates_beyond;
 pub use pressures::{Pressed, PressedPair, PressedRow, pressures};
+pub use qr::code as qr_code;
 pub use wastage::{Wasted, WastedPlate, WastedStrake, wastage};
 pub use words::letter;
 

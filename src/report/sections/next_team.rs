@@ -115,10 +115,10 @@ fn shift_to_choose(section: &mut Section, examined: &Examined) {
     section.part("The shift to choose");
     section.list(brief);
     section.note(text!(
-        "See {}. {} Before it is used, the dockmaster and the naval architect work out the docking plan anew for \
-         the ship as she is then, and have the blocks and the hull looked at.",
+        "See {}. {} {}",
         see("shifts"),
-        sentences::CAUTIONS.join(" ")
+        sentences::CAUTIONS.join(" "),
+        sentences::BEFORE_USE
     ));
 }
 
