@@ -48,7 +48,7 @@ mod tests {
     fn told(zones: &[&str], blocks: &[&str]) -> Option<String> {
         let docking = "format = 1\n[ship]\nname = \"Sedge Pike\"\n[dock]\nname = \"Long Dock\"\n\
                        [period]\nbegan = 2031-04-01\nended = 2031-04-20\noffset = \"+01:00\"\n";
-        let zones: String = zones.iter().map(|zone| format!("{zone},bottom\n")).collect();
+        let zones: String = zones.iter().map(|zone| format!("{zone},side\n")).collect();
         let blocks = blocks.iter().enumerate();
         let blocks: String =
             blocks.map(|(n, block)| format!("{block},keel,{},0,0.4,1\n", 10 + 2 * n)).collect();
