@@ -41,6 +41,16 @@ pub fn is_supplement(bundle: &Bundle) -> bool {
         || bundle.has(&format!("{}{}", layout::RECORDS, supplement::PATH))
 }
 
+/// Refuses what is no supplement.
+pub fn refuse_no_supplement(bundle: &Bundle) -> Result<(), BundleError> {
+    if is_supplement(bundle) {
+        return Ok(());
+    }
+    let advice =
+        "name a supplement that lastdock supplement wrote, and the bundle where the bundle belongs";
+    Err(BundleError::new(&bundle.at, "is no supplement", advice))
+}
+
 /// Bundles in the payload of a bag, by their paths: zips, and folders that they were unpacked to. A zip is looked
 /// into where the bag is a folder; in a zip it is taken for one if its seal stands beside it.
 pub fn bundles_in(bundle: &Bundle) -> Vec<String> {

@@ -35,6 +35,9 @@ pub struct Start {
     /// forward, and its records are kept as history
     #[arg(long, value_name = "BUNDLE")]
     from: Option<PathBuf>,
+    /// A supplement to that bundle: what it corrects is carried as it is right, and marked; several in any order
+    #[arg(long, value_name = "SUPPLEMENT", requires = "from")]
+    supplement: Vec<PathBuf>,
     /// Put the tables into one workbook, project.xlsx, instead of CSV files
     #[arg(long)]
     workbook: bool,
@@ -105,12 +108,24 @@ fn read_before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<B
     let bundle = Bundle::open(from).map_err(|error| vec![error])?;
     version::refuse_others(&bundle).map_err(|error| vec![error])?;
     others::refuse(&bundle).map_err(|error| vec![error])?;
-    let total = bundle.sizes().map(|(_, size)| size).sum();
+    let supplements =
+        args.supplement.iter().map(|at| open_supplement(at)).collect::<Result<Vec<_>, _>>();
+    let supplements = supplements.map_err(|error| vec![error])?;
+    let all = std::iter::once(&bundle).chain(&supplements);
+    let total = all.flat_map(Bundle::sizes).map(|(_, size)| size).sum();
     let progress = Progress::new("verifying", total, args.json);
-    let before =
-        Before::read(bundle, PROGRAM, args.accept_damaged, &|bytes| progress.advance(bytes));
+    let before = Before::read(bundle, supplements, PROGRAM, args.accept_damaged, &|bytes| {
+        progress.advance(bytes)
+    });
     progress.clear();
     before
+}
+
+fn open_supplement(at: &Path) -> Result<Bundle, BundleError> {
+    let bundle = Bundle::open(at)?;
+    version::refuse_others(&bundle)?;
+    others::refuse_no_supplement(&bundle)?;
+    Ok(bundle)
 }
 
 fn render(args: &Start, before: Option<&Before>, written: &Started) -> Page {
@@ -136,6 +151,10 @@ fn render(args: &Start, before: Option<&Before>, written: &Started) -> Page {
             let columns =
                 [Column::name("File"), Column::figure("Carried forward"), Column::name("")];
             out.append(Terminal::new(System::Si).table(&Table::new(columns).rows(rows)));
+            for supplement in &before.supplements {
+                let about = &supplement.stated.about;
+                push(&mut out, &format!("with its supplement {}: {}", about.name, about.about), 2);
+            }
             for name in &written.left_out {
                 push(&mut out, &format!("left out: {name}: {}; fill it in", readme::UNFIT), 2);
             }
@@ -198,6 +217,11 @@ fn to_json(folder: &Path, before: Option<&Before>, written: &Started) -> serde_j
             "whole": before.damage.is_empty(),
             "damage": before.damage,
             "unanswered": before.unanswered,
+            "supplements": before
+                .supplements
+                .iter()
+                .map(|supplement| &supplement.stated.about.name)
+                .collect::<Vec<_>>(),
         })),
         "carried": written.carried,
         "left_out": written.left_out,

@@ -86,7 +86,7 @@ impl From<BundleError> for Failure {
 
 fn run_or(args: &Supplement) -> Result<Status, Failure> {
     let first = open(&args.bundle, args.json, |bundle| others::refuse(bundle))?;
-    let before = args.after.iter().map(|at| open(at, args.json, refuse_no_supplement));
+    let before = args.after.iter().map(|at| open(at, args.json, others::refuse_no_supplement));
     let before: Vec<Whole> = before.collect::<Result<_, _>>()?;
     let kept = Kept::new(&first.bundle);
     let stores: Vec<Kept<'_>> = before.iter().map(|whole| Kept::new(&whole.bundle)).collect();
@@ -195,14 +195,6 @@ fn open(
             "mend it (lastdock mend), or find a better copy: a supplement names what it follows by its seal",
         )),
     }
-}
-
-fn refuse_no_supplement(bundle: &Bundle) -> Result<(), BundleError> {
-    if others::is_supplement(bundle) {
-        return Ok(());
-    }
-    let advice = "name only supplements with --after, and the bundle before the folder";
-    Err(BundleError::new(&bundle.at, "is no supplement", advice))
 }
 
 fn unreadable(at: &Path, problems: &[Problem]) -> Failure {

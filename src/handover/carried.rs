@@ -4,9 +4,10 @@
 use std::collections::BTreeMap;
 
 use super::blank::{self, House};
-use super::form::{self, Filled, MARK};
+use super::form::{self, CORRECTED, Filled, MARK};
 use crate::records::blocks::{self, Block};
 use crate::records::characters::coded;
+use crate::records::corrected::{Supplement, note_on};
 use crate::records::drafts::{self, DraftReading};
 use crate::records::entry::Entry;
 use crate::records::openings::{self, Opening};
@@ -169,8 +170,13 @@ pub struct Carried {
     pub left_out: Vec<String>,
 }
 
-/// Carries forward from the project of the docking that is called `from`.
-pub fn carried(project: &Project, from: &str, house: House) -> Result<Carried, csv::Error> {
+/// Carries forward from the project of the docking that is called `from`, as these supplements have corrected it: what
+/// they changed is noted beside it.
+pub fn carried(
+    project: &Project,
+    (from, supplements): (&str, &[Supplement]),
+    house: House,
+) -> Result<Carried, csv::Error> {
     let mut carried = Carried::default();
     for file in SHEETS {
         let found = project.sheets.iter().find(|sheet| sheet.spec.path == file.spec.path);
@@ -179,7 +185,7 @@ pub fn carried(project: &Project, from: &str, house: House) -> Result<Carried, c
             entries.filter(|entry| !is_of_moved_block(project, file.spec, entry)).collect();
         let Some(sheet) = found.filter(|_| !entries.is_empty()) else { continue };
         let headings = headings(project, file.spec, &entries, house);
-        let (bytes, count) = rows(file, (sheet, headings), &entries, from)?;
+        let (bytes, count) = rows(file, (sheet, headings), &entries, (from, supplements))?;
         carried.files.insert(file.spec.path.to_string(), bytes);
         carried.counts.insert(file.spec.path, count);
     }
@@ -188,7 +194,7 @@ pub fn carried(project: &Project, from: &str, house: House) -> Result<Carried, c
         let (Some(record), Some(blank)) = (record, blank::form(path, house)) else { continue };
         let count = tables.iter().map(|one| record.all(one.table).count()).sum();
         if count > 0 {
-            let mut text = form::fill(&blank, tables, record, from);
+            let mut text = form::fill(&blank, tables, record, (from, supplements));
             if path == docking::SPEC.path {
                 text = form::with_roles(&text, &roles(project), from);
             }
@@ -227,10 +233,13 @@ fn rows(
     file: &CarriedFile,
     (sheet, mut header): (&Sheet, Vec<String>),
     entries: &[&Entry],
-    from: &str,
+    (from, supplements): (&str, &[Supplement]),
 ) -> Result<(Vec<u8>, usize), csv::Error> {
-    let is_ours =
-        |note: &str| note == MARK || file.noted.iter().any(|noted| note.starts_with(noted.note));
+    let is_ours = |note: &str| {
+        note == MARK
+            || note == CORRECTED
+            || file.noted.iter().any(|noted| note.starts_with(noted.note))
+    };
     let is_kept = |note: &str| !file.is_read_again && !is_ours(note);
     let named = |noted: &Noted| {
         let unit = header.iter().find_map(|heading| noted.column.unit_in(heading));
@@ -242,6 +251,11 @@ fn rows(
     header.extend(kept.iter().cloned());
     header.extend(notes);
     header.push(MARK.to_string());
+    let corrected = |entry: &Entry| note_on(entry, supplements);
+    let is_corrected = entries.iter().any(|entry| corrected(entry).is_some());
+    if is_corrected {
+        header.push(CORRECTED.to_string());
+    }
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(header.iter().map(|head| coded(head)))?;
     let mut written: Vec<Vec<String>> = Vec::new();
@@ -271,6 +285,9 @@ fn rows(
         row.extend(kept.iter().map(note));
         row.extend(file.noted.iter().map(|n| text(n.column).unwrap_or(n.if_empty.to_string())));
         row.push(from.to_string());
+        if is_corrected {
+            row.push(corrected(entry).unwrap_or_default());
+        }
         if !(file.is_read_again && written.contains(&row)) {
             out.write_record(row.iter().map(|cell| coded(cell)))?;
             written.push(row);

@@ -3,6 +3,7 @@
 use textwrap::{Options, WordSplitter};
 
 use crate::records::characters::{coded, refused_in_name};
+use crate::records::corrected::{Supplement, note_on};
 use crate::records::docking::PEOPLE;
 use crate::records::entry::Entry;
 use crate::records::keyed::{Keyed, KeyedSpec};
@@ -12,6 +13,9 @@ use crate::units::{System, fixed};
 
 /// The key that says from which docking a table or a row was carried.
 pub const MARK: &str = CARRIED;
+
+/// The key or column that says what a supplement to that docking's bundle added or corrected.
+pub const CORRECTED: &str = "note_corrected";
 
 /// A table of a form that is filled in.
 #[derive(Debug, Clone, Copy)]
@@ -29,7 +33,12 @@ const WIDTH: usize = 100;
 
 /// A form with some of its tables as `record` has them, marked as carried from the docking `from`. What
 /// the record does not say stays as the form has it.
-pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String {
+pub fn fill(
+    form: &str,
+    tables: &[Filled],
+    record: &Keyed,
+    (from, supplements): (&str, &[Supplement]),
+) -> String {
     let mut out = String::new();
     let mut lines = form.lines().peekable();
     while let Some(line) = lines.next() {
@@ -56,7 +65,7 @@ pub fn fill(form: &str, tables: &[Filled], record: &Keyed, from: &str) -> String
                 // What was explained once need not be explained again.
                 keys.iter_mut().for_each(|key| key.explained = None);
             }
-            table(&mut out, line, &keys, entry, from);
+            table(&mut out, line, &keys, entry, (from, supplements));
         }
     }
     out
@@ -174,7 +183,13 @@ impl<'a> Key<'a> {
 
 /// One table. `line` is its heading in the form; blanks of the form that the entry does not fill stay
 /// where the table stands once.
-fn table(out: &mut String, line: &str, keys: &[Key<'_>], entry: &Entry, from: &str) {
+fn table(
+    out: &mut String,
+    line: &str,
+    keys: &[Key<'_>],
+    entry: &Entry,
+    (from, supplements): (&str, &[Supplement]),
+) {
     let line = line.strip_prefix('#').unwrap_or(line);
     let once = !line.starts_with("[[") && entry.title.is_empty();
     match line.split_once('.') {
@@ -198,10 +213,13 @@ fn table(out: &mut String, line: &str, keys: &[Key<'_>], entry: &Entry, from: &s
             (None, _) => {}
         }
     }
-    for (name, text) in entry.noted().filter(|(name, _)| *name != MARK) {
+    for (name, text) in entry.noted().filter(|(name, _)| ![MARK, CORRECTED].contains(name)) {
         out.push_str(&format!("{} = {}\n", bare_or_quoted(&coded(name)), quoted(&coded(text))));
     }
     out.push_str(&format!("{MARK} = {}\n", quoted(from)));
+    if let Some(corrected) = note_on(entry, supplements) {
+        out.push_str(&format!("{CORRECTED} = {}\n", quoted(&coded(&corrected))));
+    }
 }
 
 fn in_toml(column: &Column, text: &str) -> String {

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use textwrap::{Options, WordSplitter};
 
 use super::before::Before;
-use super::form::MARK;
+use super::form::{CORRECTED, MARK};
 use crate::bundle::digest::in_fours;
 use crate::bundle::format_text::ascii;
+use crate::records::history;
 use crate::records::papers::Paper;
 use crate::records::prepared;
 use crate::records::remarks::Remark;
@@ -116,6 +117,25 @@ fn origin(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[S
         ),
         "",
     );
+    for supplement in &before.supplements {
+        says("", "");
+        let about = &supplement.stated.about;
+        says(
+            &format!(
+                "Its supplement {} ({}; {}, {}) was taken with it: what it corrected or added is carried as it is \
+                 right, and marked {CORRECTED}. The records in history/ stand as they were; those of the supplement \
+                 are beside them in history/{}/{}{}/. What is worked out from history/ does not take them into account.",
+                about.name,
+                about.about,
+                about.made_by,
+                about.made_on,
+                before.name,
+                history::SUPPLEMENTS,
+                about.name
+            ),
+            "",
+        );
+    }
     let again: Vec<&str> =
         counts.keys().filter(|path| prepared::is_read_again(path)).copied().collect();
     if !again.is_empty() {

@@ -79,17 +79,18 @@ pub fn start(
     house: House,
     program: &str,
 ) -> Result<Started, BundleError> {
-    let mut written = blank::files(house, before.map(|before| &before.project));
+    let mut written = blank::files(house, before.map(Before::corrected));
     let mut counts = BTreeMap::new();
     let mut left_out = Vec::new();
     if let Some(before) = before {
-        let carried = carried(&before.project, &before.name, house).map_err(|error| {
-            BundleError::new(
-                &before.file,
-                format!("can't be carried: {error}"),
-                "free some memory, then run again",
-            )
-        })?;
+        let carried = carried(before.corrected(), (&before.name, &before.supplements), house)
+            .map_err(|error| {
+                BundleError::new(
+                    &before.file,
+                    format!("can't be carried: {error}"),
+                    "free some memory, then run again",
+                )
+            })?;
         written.extend(carried.files);
         counts = carried.counts;
         left_out = carried.left_out;

@@ -6,6 +6,7 @@ use std::io;
 use std::sync::LazyLock;
 
 use super::budget::Budget;
+use super::entry::Entry;
 use super::errata::{self, Erratum};
 use super::excerpt;
 use super::grammar::orders::Calendar;
@@ -41,6 +42,8 @@ fn known() -> Known {
 #[derive(Debug, Clone)]
 pub struct Placed {
     pub erratum: Erratum,
+    /// The file in which the corrected records have the value.
+    path: String,
     /// The line on which the row begins or the key stands.
     pub line: u32,
 }
@@ -55,6 +58,36 @@ pub struct Supplement {
     pub rows: BTreeMap<&'static str, usize>,
     /// Its papers, by their names in `papers/`.
     pub papers: Vec<String>,
+    /// The files of the corrected records that are its own tables.
+    parts: Vec<String>,
+}
+
+/// What stands in a note about a row or table that supplements added or corrected: `entry` is one of the corrected
+/// records. `None` where none did.
+pub fn note_on(entry: &Entry, supplements: &[Supplement]) -> Option<String> {
+    let file = &*entry.place.file;
+    let places = entry.values().filter_map(|(column, _)| entry.place_of(column).line);
+    let lines: BTreeSet<u32> = places.chain(entry.place.line).collect();
+    let mut notes = Vec::new();
+    for supplement in supplements {
+        let name = &supplement.stated.about.name;
+        if supplement.parts.iter().any(|part| part == file) {
+            notes.push(format!("{name}: the whole row"));
+        }
+        let here = |placed: &&Placed| placed.path == file && lines.contains(&placed.line);
+        for Placed { erratum, .. } in supplement.errata.iter().filter(here) {
+            notes.push(format!(
+                "{name} {}: {} was {}, is {}; says {}, {}",
+                erratum.id,
+                erratum.column,
+                erratum.stands.as_deref().unwrap_or("empty"),
+                erratum.right.as_deref().unwrap_or("withdrawn"),
+                erratum.by,
+                erratum.on,
+            ));
+        }
+    }
+    (!notes.is_empty()).then(|| notes.join("; "))
 }
 
 impl Supplement {
@@ -189,7 +222,8 @@ impl<'a> Line<'a> {
         }
         let papers = project.paper_files().map(|(name, _)| name.to_string()).collect();
         let errata = placed.into_iter().map(|corrected| corrected.placed).collect();
-        Some((Supplement { stated, errata, rows, papers }, files, project))
+        let parts = parts.into_keys().collect();
+        Some((Supplement { stated, errata, rows, papers, parts }, files, project))
     }
 
     /// A name that stands in the line already would make what is meant by it unclear.
@@ -307,7 +341,8 @@ impl<'a> Line<'a> {
             );
         }
         let column = erratum.column.trim().to_lowercase();
-        let corrected = Corrected { path, column, placed: Placed { line: standing.line, erratum } };
+        let placed = Placed { erratum, path, line: standing.line };
+        let corrected = Corrected { column, placed };
         if let Some(other) = before.iter().find(|other| other.is_of_same_value(&corrected)) {
             let erratum = &corrected.placed.erratum;
             return refuse(
@@ -334,15 +369,15 @@ impl<'a> Line<'a> {
         key: Option<&super::spec::Column>,
     ) {
         let erratum = &corrected.placed.erratum;
-        let Some(bytes) = self.bytes(files, &corrected.path) else { return };
-        let Some(mut text) = Text::read(&corrected.path, &bytes, key) else { return };
+        let Some(bytes) = self.bytes(files, &corrected.placed.path) else { return };
+        let Some(mut text) = Text::read(&corrected.placed.path, &bytes, key) else { return };
         let by_line = Which { row: None, line: Some(standing.line), column: &erratum.column };
         let by_name = Which { row: erratum.row.as_deref(), ..by_line };
-        let is_toml = corrected.path.ends_with(".toml");
+        let is_toml = corrected.placed.path.ends_with(".toml");
         let replaced =
             text.replace(if is_toml { by_name } else { by_line }, erratum.right.as_deref());
         if replaced.is_ok() {
-            files.insert(corrected.path.clone(), Held::Bytes(text.bytes()));
+            files.insert(corrected.placed.path.clone(), Held::Bytes(text.bytes()));
         }
     }
 
@@ -422,15 +457,14 @@ type Parts = BTreeMap<String, String>;
 
 /// An erratum with the file in which the corrected records have its value, and its heading.
 struct Corrected {
-    path: String,
     column: String,
     placed: Placed,
 }
 
 impl Corrected {
     fn is_of_same_value(&self, other: &Self) -> bool {
-        (&self.path, self.placed.line, &self.column)
-            == (&other.path, other.placed.line, &other.column)
+        (&self.placed.path, self.placed.line, &self.column)
+            == (&other.placed.path, other.placed.line, &other.column)
     }
 }
 
@@ -568,7 +602,7 @@ fn told_as_its_own(
             continue;
         }
         let on_line = errata.iter().filter(|one| {
-            *one.path == *problem.place.file && Some(one.placed.line) == problem.place.line
+            *one.placed.path == *problem.place.file && Some(one.placed.line) == problem.place.line
         });
         let by_name = on_line.clone().find(|one| problem.place.name.to_lowercase() == one.column);
         match by_name.or_else(|| on_line.clone().next()) {

@@ -8,6 +8,9 @@ use super::spec::{Column, Kind};
 /// The folder of the earlier dockings inside a project.
 pub const FOLDER: &str = "history/";
 
+/// The folder, inside that of an earlier docking, of the supplements to its bundle.
+pub const SUPPLEMENTS: &str = "supplements/";
+
 /// The records of the examples' earlier docking, by their paths in the project.
 pub const EXAMPLE: &[(&str, &str)] = &[
     (

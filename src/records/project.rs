@@ -446,8 +446,8 @@ impl Past {
             );
             return None;
         }
-        let inside = Within::new(input.store, &folder, history::FOLDER);
-        if input.store.sizes().keys().any(|path| inside.leaves_out(path)) {
+        let inside = Within::new(input.store, &folder, &[history::FOLDER, history::SUPPLEMENTS]);
+        if input.store.sizes().keys().any(|path| inside.holds_below(path, history::FOLDER)) {
             let place = Place::file(&format!("{folder}{}", history::FOLDER));
             input.problems.add(
                 Problem::new(place, "is the history of a docking that is itself in history/")

@@ -231,27 +231,27 @@ impl Store for Folder {
     }
 }
 
-/// A folder of a store as a store of its own, without one of the folders in it.
+/// A folder of a store as a store of its own, without some of the folders in it.
 pub struct Within<'a> {
     store: &'a dyn Store,
     folder: &'a str,
-    without: &'a str,
     sizes: BTreeMap<String, u64>,
 }
 
 impl<'a> Within<'a> {
-    /// What lies in `folder`, but for what lies in `without` inside it. Both end in `/`.
-    pub fn new(store: &'a dyn Store, folder: &'a str, without: &'a str) -> Self {
+    /// What lies in `folder`, but for what lies in the folders `without` inside it. All end in `/`.
+    pub fn new(store: &'a dyn Store, folder: &'a str, without: &[&str]) -> Self {
         let inside = store.sizes().iter().filter_map(|(path, size)| {
             let path = path.strip_prefix(folder)?;
-            (!path.starts_with(without)).then(|| (path.to_string(), *size))
+            (!without.iter().any(|other| path.starts_with(other)))
+                .then(|| (path.to_string(), *size))
         });
-        Self { store, folder, without, sizes: inside.collect() }
+        Self { store, folder, sizes: inside.collect() }
     }
 
-    /// Whether a file of the whole store lies in the folder and is left out.
-    pub fn leaves_out(&self, path: &str) -> bool {
-        path.strip_prefix(self.folder).is_some_and(|path| path.starts_with(self.without))
+    /// Whether a file of the whole store lies in a folder inside this one.
+    pub fn holds_below(&self, path: &str, inner: &str) -> bool {
+        path.strip_prefix(self.folder).is_some_and(|path| path.starts_with(inner))
     }
 }
 

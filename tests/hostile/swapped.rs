@@ -138,7 +138,7 @@ fn nothing_is_started_from_what_is_swapped_once_it_was_proved() {
         let (_keep, bag) = unpacked();
         let bundle = bundle(&bag);
         let moved = at_the_end(&bundle, || swap(&bag.join(RECORD)));
-        let said = Before::read(bundle, PROGRAM, true, &moved);
+        let said = Before::read(bundle, Vec::new(), PROGRAM, true, &moved);
         let errors = said.err().unwrap_or_else(|| panic!("{what}: it was taken"));
         assert!(errors[0].wrong.starts_with("changed while it was read"), "{what}: {}", errors[0]);
     }
@@ -148,7 +148,8 @@ fn nothing_is_started_from_what_is_swapped_once_it_was_proved() {
 fn nothing_is_copied_that_is_swapped_once_it_was_read() {
     for (what, swap) in SWAPS {
         let (_keep, bag) = unpacked();
-        let before = Before::read(bundle(&bag), PROGRAM, false, &|_| {}).expect("it is whole");
+        let before =
+            Before::read(bundle(&bag), Vec::new(), PROGRAM, false, &|_| {}).expect("it is whole");
         swap(&bag.join(RECORD));
         let room = temporary();
         let new = room.path().join("new");

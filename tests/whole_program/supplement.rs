@@ -214,3 +214,71 @@ fn a_damaged_one_is_mended_and_a_damaged_bundle_gets_none() {
     assert!(said.err.contains("is not whole"), "{}", said.err);
     assert!(!room.at("s3").exists());
 }
+
+#[test]
+fn the_next_docking_begins_with_what_is_right_and_says_what_changed() {
+    let room = Room::filled();
+    let bundle = frozen("0.7.0");
+    let height =
+        "E2,,plan/blocks.csv,K2,,height_mm,1200,1190,N. Harrowgate,2034-06-12,taped again\n";
+    room.append("s1/errata.csv", height);
+    let owner = "E3,,docking.toml,ship,,owner,OWNER,The Quill Trust,N. Harrowgate,2034-06-12,their letter\n";
+    let docking = include_str!("../formats/project/docking.toml");
+    let written =
+        docking.lines().find_map(|line| line.strip_prefix("owner = \"")).expect("an owner");
+    room.append("s1/errata.csv", &owner.replace("OWNER", written.trim_end_matches('"')));
+    let first = room.sealed("s1", &[]);
+    room.supplement(&bundle, "s2", &[&first]).exits(0);
+    room.fill("s2", &height.replace("E2", "E1").replace("1190", "1195"));
+    let second = room.sealed("s2", &[&first]);
+    let next = room.at("next");
+    let start = |folder: &Path, supplements: &[&Path]| {
+        let mut command = program();
+        command.arg("start").arg(folder).arg("--from").arg(&bundle);
+        supplements.iter().for_each(|path| {
+            command.arg("--supplement").arg(path);
+        });
+        run(&mut command)
+    };
+    let said = start(&next, &[&second, &first]).exits(0);
+    assert!(said.squeezed().contains("withitssupplementthistle-quill-2029-s1"), "{}", said.out);
+    let blocks = fs::read_to_string(next.join("plan/blocks.csv")).expect("the blocks");
+    let k2 = blocks.lines().find(|line| line.starts_with("K2,")).expect("the row");
+    assert!(k2.contains(",1195,"), "{k2}");
+    let note = "thistle-quill-2029-s1 E2: height_mm was 1200, is 1190; says N. Harrowgate, 2034-06-12; \
+                thistle-quill-2029-s2 E1: height_mm was 1200, is 1195; says N. Harrowgate, 2034-06-12";
+    assert!(k2.contains(note), "{k2}");
+    let k1 = blocks.lines().find(|line| line.starts_with("K1,")).expect("the row");
+    assert!(k1.ends_with(&format!("{SMALL},")), "{k1}");
+    let toml = fs::read_to_string(next.join("docking.toml")).expect("the form");
+    assert!(toml.contains("owner = \"The Quill Trust\""), "{toml}");
+    assert!(toml.contains("note_corrected = \"thistle-quill-2029-s1 E3: owner was"), "{toml}");
+    let anodes = fs::read_to_string(next.join("hull/anodes.csv")).expect("the anodes");
+    assert!(anodes.contains("thistle-quill-2029-s1: the whole row"), "{anodes}");
+    // History stands as it was, with the supplements beside it.
+    let past = next.join(format!("history/{SMALL}"));
+    let was = include_str!("../formats/project/plan/blocks.csv");
+    assert_eq!(fs::read_to_string(past.join("plan/blocks.csv")).expect("the blocks"), was);
+    let errata = past.join(format!("supplements/{SMALL}-s2/errata.csv"));
+    assert!(fs::read_to_string(errata).expect("the errata").contains("1195"));
+    // Without the one between, nothing is made.
+    let other = room.at("other");
+    let said = start(&other, &[&second]).exits(1);
+    assert!(said.squeezed().contains("isnosupplementtothisbundle"), "{}", said.err);
+    let said = start(&other, &[&first, &first]).exits(1);
+    assert!(said.squeezed().contains("donotmakeuponeline"), "{}", said.err);
+    assert!(start(&other, &[&bundle]).exits(1).err.contains("is no supplement"));
+    assert!(!other.exists());
+}
+
+#[test]
+fn a_project_with_supplements_in_its_history_is_read_and_hands_them_on() {
+    let room = Room::filled();
+    let (zip, next) = (room.sealed("s1", &[]), room.at("next"));
+    let mut start = program();
+    start.arg("start").arg(&next).arg("--from").arg(frozen("0.7.0")).arg("--supplement").arg(zip);
+    run(&mut start).exits(0);
+    let said = run(program().args(["check", "--json"]).arg(&next));
+    let told = format!("{}{}", said.out, said.err);
+    assert!(!told.contains("supplements/"), "{told}");
+}

@@ -80,6 +80,9 @@ fn earlier(page: &mut Page) {
         "The rows go from the oldest docking to the newest. The earlier dockings that an earlier docking had \
          itself stand beside it and not in it: their rows come before its row, their folders next to its \
          folder.",
+        "A folder history/NAME/supplements/ holds for each supplement that was taken with that bundle (chapter 13) a \
+         folder of its name with what stood below data/records/ in it. The records of that docking stand as they were, \
+         and are read without it.",
         "Ids of an earlier docking are its own. They may repeat those of this docking, and nothing outside its \
          folder refers to them.",
         "Derived tables hold this docking's records only.",
