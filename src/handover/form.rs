@@ -301,7 +301,7 @@ unit = \"m\"
     #[test]
     fn a_form_is_filled_table_by_table_in_the_units_of_the_record() {
         let tables = ["ship", "frames", "limits"].map(|table| Filled { table, advice: "confirm" });
-        let filled = fill(FORM, &tables, &read(RECORD), "fenwhin-2011");
+        let filled = fill(FORM, &tables, &read(RECORD), ("fenwhin-2011", &[]));
         assert_eq!(
             filled,
             "\
@@ -339,7 +339,7 @@ note_carried = \"fenwhin-2011\"
         );
         // Filled in again from what it says, it says the same.
         let whole = format!("format = 1\n{filled}[dock]\nname = \"Old Dock\"\n");
-        assert_eq!(fill(FORM, &tables, &read(&whole), "fenwhin-2011"), filled);
+        assert_eq!(fill(FORM, &tables, &read(&whole), ("fenwhin-2011", &[])), filled);
     }
 
     #[test]
@@ -351,7 +351,7 @@ note_carried = \"fenwhin-2011\"
             keyed::read(&docking::SPEC, text.as_bytes(), &Default::default(), &mut problems);
         assert_eq!(problems.into_sorted(), []);
         let tables = ["ship", "frames", "limits"].map(|table| Filled { table, advice: "confirm" });
-        let filled = fill(FORM, &tables, &record, "fenwhin-2011");
+        let filled = fill(FORM, &tables, &record, ("fenwhin-2011", &[]));
         assert!(filled.contains("[ship]\nname = \"\"  "), "{filled}");
         assert!(filled.contains("note_paint = 'grey\\u{1b}[5m'\n"), "{filled}");
         assert!(filled.contains("breadth_ft = 20.5"), "{filled}");
@@ -363,6 +363,6 @@ note_carried = \"fenwhin-2011\"
     fn a_table_that_the_record_lacks_stays_as_the_form_has_it() {
         let bare = read("format = 1\n[ship]\nname = \"Fenwhin\"\n[dock]\nname = \"Old Dock\"\n");
         let tables = ["frames", "limits"].map(|table| Filled { table, advice: "confirm" });
-        assert_eq!(fill(FORM, &tables, &bare, "fenwhin-2011"), FORM);
+        assert_eq!(fill(FORM, &tables, &bare, ("fenwhin-2011", &[])), FORM);
     }
 }
