@@ -7,10 +7,12 @@
 //! renamed.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::fs::File;
 use std::io::Seek;
 use std::path::{Path, PathBuf};
 
+use super::attached;
 use super::bag;
 use super::digest;
 use super::error::BundleError;
@@ -435,6 +437,10 @@ fn typeset(
             .extend(workbook.made().map(|(path, csv)| attachment(path, csv.to_vec(), stood)));
     }
     attachments.sort_by(|a, b| a.path.cmp(&b.path));
+    let mut taken = BTreeSet::new();
+    for one in attachments.iter_mut().filter(|one| one.relationship == Relationship::Source) {
+        one.path = attached::name(&one.path, &mut taken);
+    }
     let checksum = records_checksum(packer);
     let inputs = Inputs {
         examined: request.examined,

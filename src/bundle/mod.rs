@@ -1,5 +1,6 @@
 //! The bundle: a BagIt bag in a zip, written whole or not at all, opened, verified, recomputed.
 
+pub mod attached;
 pub mod bag;
 pub mod chain;
 mod chunks;

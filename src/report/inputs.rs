@@ -22,7 +22,7 @@ pub struct Listed {
 /// A file that is attached to the report.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Attachment {
-    /// Path inside the project.
+    /// Its name, which no other attachment has.
     pub path: String,
     /// Its bytes.
     pub bytes: Vec<u8>,

@@ -293,7 +293,9 @@ fn every_table_has_header_cells_and_every_figure_an_alternative_text() {
 /// What is attached: the records, and the findings' two files. Each with its place in the bundle.
 fn attached() -> BTreeMap<String, String> {
     let records = files(&closed().folder.join("data/records")).into_iter();
-    let records = records.map(|(path, _)| (path.clone(), format!("data/records/{path}")));
+    let records = records.map(|(path, _)| {
+        (format!("records--{}", path.replace('/', "--")), format!("data/records/{path}"))
+    });
     let findings =
         ["findings.csv", "findings.json"].map(|name| (name.to_string(), format!("data/{name}")));
     records.chain(findings).collect()
@@ -321,6 +323,12 @@ fn every_record_and_the_findings_are_attached_byte_for_byte() {
         let record = std::fs::read(closed().folder.join(&attached[name])).expect("the file");
         assert!(std::fs::read(place).expect("the attachment") == record, "{name}");
     }
+    // All at once, each under its own name and in the folder that was asked for: a name with a folder in it makes poppler
+    // stop.
+    let all = temporary();
+    content(on_path("pdfdetach").arg("-saveall").arg("-o").arg(all.path()).arg(report()));
+    let found: BTreeSet<String> = files(all.path()).into_iter().map(|(name, _)| name).collect();
+    assert_eq!(found, names);
 }
 
 #[test]
