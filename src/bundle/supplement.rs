@@ -22,9 +22,10 @@ use super::safely::{self, Finished};
 use super::staging::StagingDir;
 use super::verify;
 use super::version;
-use crate::records::corrected::{self, Supplement};
+use crate::records::corrected::Supplement;
 use crate::records::docking::Docking;
 use crate::records::store::{Folder, Store};
+use crate::records::supplement::stated;
 
 /// What is to be sealed.
 pub struct Request<'a> {
@@ -198,7 +199,7 @@ fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<
     if fixity.seal.as_deref() != Some(seal) {
         return Err(not_proved("the seal".to_string()));
     }
-    match corrected::stated(&Kept::new(&bundle)) {
+    match stated(&Kept::new(&bundle)) {
         Ok(stated) if stated.parent.seal == request.supplement.stated.parent.seal => Ok(()),
         _ => Err(not_proved("what it supplements".to_string())),
     }

@@ -7,9 +7,9 @@ use crate::bundle::chain::{self, Broken, Given};
 use crate::bundle::digest::in_fours;
 use crate::bundle::open::{Bundle, Kept};
 use crate::bundle::{bag, layout};
-use crate::records::corrected::{self, Line};
+use crate::records::corrected::Line;
 use crate::records::problem::{Problem, Problems};
-use crate::records::supplement::Stated;
+use crate::records::supplement::{Stated, stated};
 
 /// How a supplement stands in its line.
 pub enum Chained {
@@ -35,7 +35,7 @@ pub struct Follows {
 impl Chained {
     /// Reads what a supplement says of itself.
     pub fn read(bundle: &Bundle) -> Self {
-        match corrected::stated(&Kept::new(bundle)) {
+        match stated(&Kept::new(bundle)) {
             Ok(stated) => Self::Stated(Box::new(stated)),
             Err(problems) => Self::Unreadable(sentences(&problems)),
         }

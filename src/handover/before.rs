@@ -12,9 +12,10 @@ use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::verify::{Fixity, fixity};
 use crate::records::Past;
 use crate::records::characters::shown_in_line;
-use crate::records::corrected::{self, Line, Supplement};
+use crate::records::corrected::{Line, Supplement};
 use crate::records::history::{self, Found};
 use crate::records::problem::{Problem, Problems};
+use crate::records::supplement::stated;
 use crate::records::{self, Project, store};
 
 /// A bundle that was opened and verified.
@@ -200,8 +201,8 @@ fn in_line(
             let advice = "mend it (lastdock mend), or find a better copy";
             return Err(vec![BundleError::new(&bundle.at, wrong, advice)]);
         }
-        let stated = corrected::stated(&Kept::new(bundle))
-            .map_err(|problems| unreadable(bundle, &problems))?;
+        let stated =
+            stated(&Kept::new(bundle)).map_err(|problems| unreadable(bundle, &problems))?;
         given.push(Given {
             name: stated.about.name,
             seal: found.seal,

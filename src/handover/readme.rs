@@ -124,7 +124,8 @@ fn origin(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[S
             &format!(
                 "Its supplement {} ({}; {}, {}) was taken with it: what it corrected or added is carried as it is \
                  right, and marked {CORRECTED}. The records in history/ stand as they were; those of the supplement \
-                 are beside them in history/{}/{}{}/. What is worked out from history/ does not take them into account.",
+                 are beside them in history/{}/{}{}/. Report, page and comparison list what it corrects; what they work \
+                 out from history/ does not take it into account.",
                 about.name,
                 about.about,
                 about.made_by,

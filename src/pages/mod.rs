@@ -4,6 +4,7 @@
 
 pub mod archive;
 pub mod day;
+pub mod errata;
 pub mod owed;
 pub mod pieces;
 pub mod planned;

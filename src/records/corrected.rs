@@ -9,15 +9,13 @@ use super::budget::Budget;
 use super::entry::Entry;
 use super::errata::{self, Erratum};
 use super::excerpt;
-use super::grammar::orders::Calendar;
 use super::history;
-use super::keyed::{self, KeyedSpec};
+use super::keyed::KeyedSpec;
 use super::known::Known;
 use super::papers;
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::project::{FILES, KNOWN, Project, read_within};
-use super::sheet;
 use super::spec::{FileSpec, Holds};
 use super::standing::{Missed, Standing, Text, Which};
 use super::store::{self, Store};
@@ -167,7 +165,7 @@ impl<'a> Line<'a> {
         problems: &mut Problems,
     ) -> Option<(Supplement, BTreeMap<String, Held<'a>>, Project)> {
         known().report_unknown(from.sizes(), problems);
-        let stated = read_stated(from, problems);
+        let stated = supplement::read(from, problems);
         if let Some(stated) = &stated {
             self.refuse_repeated(stated, problems);
         }
@@ -182,7 +180,7 @@ impl<'a> Line<'a> {
             );
         }
         let stated = stated.filter(|_| problems.is_empty())?;
-        let errata = read_errata(from, problems);
+        let errata = errata::read(from, problems);
         let mut files = self.files.clone();
         files.retain(|path, _| !path.starts_with(papers::FOLDER));
         let mut placed: Vec<Corrected> = Vec::new();
@@ -482,70 +480,6 @@ fn part_path(supplement: &str, path: &str) -> String {
     };
     let folder = spec.path.trim_end_matches(".csv");
     format!("{folder}/supplement-{supplement}{own}.csv")
-}
-
-fn read_stated(from: &dyn Store, problems: &mut Problems) -> Option<Stated> {
-    let path = supplement::PATH;
-    if !from.sizes().contains_key(path) {
-        problems.add(
-            Problem::new(Place::file(path), "is missing")
-                .expected("supplement.toml in the supplement's folder")
-                .advice("name the supplement's folder, or have lastdock supplement make a new one"),
-        );
-        return None;
-    }
-    match from.read(path) {
-        Ok(bytes) if Budget::allows_toml(path, &bytes, problems) => {
-            let keyed = keyed::read(&supplement::SPEC, &bytes, &Calendar::default(), problems);
-            Stated::read(&keyed, problems)
-        }
-        Ok(_) => None,
-        Err(error) => {
-            problems.add(store::unreadable(path, &error.to_string()));
-            None
-        }
-    }
-}
-
-/// What a supplement says of itself and of what it supplements, read alone.
-pub fn stated(from: &dyn Store) -> Result<Stated, Vec<Problem>> {
-    let mut problems = Problems::default();
-    let stated = read_stated(from, &mut problems);
-    stated.filter(|_| problems.is_empty()).ok_or_else(|| problems.into_sorted())
-}
-
-fn read_errata(from: &dyn Store, problems: &mut Problems) -> Vec<Erratum> {
-    let path = errata::SPEC.path;
-    if !from.sizes().contains_key(path) {
-        return Vec::new();
-    }
-    let bytes = match from.read(path) {
-        Ok(bytes) => bytes,
-        Err(error) => {
-            problems.add(store::unreadable(path, &error.to_string()));
-            return Vec::new();
-        }
-    };
-    if !Budget::default().allows_table(path, &bytes, problems) {
-        return Vec::new();
-    }
-    let sheet = sheet::read(&errata::SPEC, &bytes, &Calendar::default(), problems);
-    let mut names = BTreeSet::new();
-    let errata: Vec<Erratum> = sheet.entries.iter().filter_map(Erratum::from_entry).collect();
-    for erratum in &errata {
-        if !names.insert(erratum.id.to_lowercase()) {
-            problems.add(
-                Problem::new(
-                    Place { name: "erratum".into(), ..erratum.place.clone() },
-                    "stands twice",
-                )
-                .value(erratum.id.clone())
-                .expected("a name of its own for each erratum")
-                .advice("rename one of them"),
-            );
-        }
-    }
-    errata
 }
 
 fn not_found(erratum: &Erratum, missed: Missed) -> Problem {

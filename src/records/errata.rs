@@ -1,9 +1,17 @@
 //! `errata.csv` of a supplement: single values of an earlier record that are wrong, and what is right.
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveDate;
 
+use super::budget::Budget;
+use super::grammar::orders::Calendar;
+use super::place::Place;
+use super::problem::{Problem, Problems};
 use super::record::fields;
+use super::sheet;
 use super::spec::FileSpec;
+use super::store::{self, Store};
 
 /// What `errata.csv` holds.
 pub static SPEC: FileSpec = FileSpec {
@@ -48,4 +56,39 @@ fields! {
         ground: String = always("ground", Text, "on what ground: a paper, a measurement, somebody's word"),
     }
     with {}
+}
+
+/// Reads the file; none where there is none.
+pub(super) fn read(from: &dyn Store, problems: &mut Problems) -> Vec<Erratum> {
+    let path = SPEC.path;
+    if !from.sizes().contains_key(path) {
+        return Vec::new();
+    }
+    let bytes = match from.read(path) {
+        Ok(bytes) => bytes,
+        Err(error) => {
+            problems.add(store::unreadable(path, &error.to_string()));
+            return Vec::new();
+        }
+    };
+    if !Budget::default().allows_table(path, &bytes, problems) {
+        return Vec::new();
+    }
+    let sheet = sheet::read(&SPEC, &bytes, &Calendar::default(), problems);
+    let mut names = BTreeSet::new();
+    let errata: Vec<Erratum> = sheet.entries.iter().filter_map(Erratum::from_entry).collect();
+    for erratum in &errata {
+        if !names.insert(erratum.id.to_lowercase()) {
+            problems.add(
+                Problem::new(
+                    Place { name: "erratum".into(), ..erratum.place.clone() },
+                    "stands twice",
+                )
+                .value(erratum.id.clone())
+                .expected("a name of its own for each erratum")
+                .advice("rename one of them"),
+            );
+        }
+    }
+    errata
 }

@@ -49,6 +49,7 @@ use super::spec::{Column, FileSpec};
 use super::stops::Stop;
 use super::store::{self, Store, Within};
 use super::stripes::Stripe;
+use super::supplement::KeptSupplement;
 use super::tested::CoatingTest;
 use super::water::WaterLevel;
 use super::weights::{Buoyancy, Moved, Stiffness, Weight};
@@ -400,6 +401,8 @@ pub struct Past {
     pub source: Source,
     /// Its records. They have no history of their own, and no papers.
     pub project: Arc<Project>,
+    /// What supplements to its bundle say, the earliest first. Its records stand as the bundle has them.
+    pub supplements: Vec<KeptSupplement>,
 }
 
 impl Past {
@@ -458,7 +461,10 @@ impl Past {
             );
         }
         match read_within(input.budget, &inside, Problems::default()) {
-            Ok(project) => Some(Self { source, project: Arc::new(project) }),
+            Ok(project) => {
+                let supplements = supplements(&folder, input)?;
+                Some(Self { source, project: Arc::new(project), supplements })
+            }
             Err(found) => {
                 for problem in found {
                     let place = within(&folder, &problem.place);
@@ -468,6 +474,35 @@ impl Past {
             }
         }
     }
+}
+
+/// The supplements beside the records of an earlier docking in `folder`, by day and name.
+fn supplements(folder: &str, input: &mut Input<'_>) -> Option<Vec<KeptSupplement>> {
+    let all = format!("{folder}{}", history::SUPPLEMENTS);
+    let names = input.store.sizes().keys().filter_map(|path| {
+        path.strip_prefix(&all)?.split_once('/').map(|(name, _)| name.to_string())
+    });
+    let names: BTreeSet<String> = names.collect();
+    let mut found = Vec::new();
+    for name in &names {
+        let folder = format!("{all}{name}/");
+        match KeptSupplement::read(&Within::new(input.store, &folder, &[])) {
+            Ok(kept) => found.push(kept),
+            Err(problems) => {
+                for problem in problems {
+                    let place = within(&folder, &problem.place);
+                    input.problems.add(Problem { place, ..problem });
+                }
+            }
+        }
+    }
+    let is_whole = found.len() == names.len();
+    found.sort_by(|a, b| {
+        let key =
+            |kept: &KeptSupplement| (kept.stated.about.made_on, kept.stated.about.name.clone());
+        key(a).cmp(&key(b))
+    });
+    is_whole.then_some(found)
 }
 
 fn within(folder: &str, place: &Place) -> Place {

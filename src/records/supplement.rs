@@ -2,15 +2,18 @@
 
 use chrono::NaiveDate;
 
+use super::budget::Budget;
 use super::docking::{self, FORMAT_KEY};
 use super::entry::Entry;
+use super::errata::{self, Erratum};
+use super::grammar::orders::Calendar;
 use super::history::seal;
-use super::keyed::{Keyed, KeyedSpec};
+use super::keyed::{self, Keyed, KeyedSpec};
 use super::place::Place;
 use super::problem::{Problem, Problems};
 use super::record::record;
 use super::spec::{Stands, TableSpec};
-use super::store::{unfit, unkeepable};
+use super::store::{self, Store, unfit, unkeepable};
 
 /// The file that makes a folder a supplement's.
 pub const PATH: &str = "supplement.toml";
@@ -96,6 +99,55 @@ impl Stated {
         let (parent, first) = (sealed(PARENT), sealed(FIRST));
         let about = keyed.single(ABOUT.name).and_then(|entry| About::read(entry, problems));
         Some(Self { about: about?, parent: parent?, first: first? })
+    }
+}
+
+/// Reads `supplement.toml`; `None` with a problem where it does not say everything.
+pub(super) fn read(from: &dyn Store, problems: &mut Problems) -> Option<Stated> {
+    let path = PATH;
+    if !from.sizes().contains_key(path) {
+        problems.add(
+            Problem::new(Place::file(path), "is missing")
+                .expected("supplement.toml in the supplement's folder")
+                .advice("name the supplement's folder, or have lastdock supplement make a new one"),
+        );
+        return None;
+    }
+    match from.read(path) {
+        Ok(bytes) if Budget::allows_toml(path, &bytes, problems) => {
+            let keyed = keyed::read(&SPEC, &bytes, &Calendar::default(), problems);
+            Stated::read(&keyed, problems)
+        }
+        Ok(_) => None,
+        Err(error) => {
+            problems.add(store::unreadable(path, &error.to_string()));
+            None
+        }
+    }
+}
+
+/// What a supplement says of itself and of what it supplements, read alone.
+pub fn stated(from: &dyn Store) -> Result<Stated, Vec<Problem>> {
+    let mut problems = Problems::default();
+    let stated = read(from, &mut problems);
+    stated.filter(|_| problems.is_empty()).ok_or_else(|| problems.into_sorted())
+}
+
+/// A supplement that lies beside an earlier docking's records, read alone: its errata were held against these when it was
+/// made, and its bundle proved them.
+#[derive(Debug, Clone)]
+pub struct KeptSupplement {
+    pub stated: Stated,
+    pub errata: Vec<Erratum>,
+}
+
+impl KeptSupplement {
+    /// Reads one.
+    pub(super) fn read(from: &dyn Store) -> Result<Self, Vec<Problem>> {
+        let mut problems = Problems::default();
+        let (stated, errata) = (read(from, &mut problems), errata::read(from, &mut problems));
+        let kept = stated.map(|stated| Self { stated, errata });
+        kept.filter(|_| problems.is_empty()).ok_or_else(|| problems.into_sorted())
     }
 }
 

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::TempDir;
 
-use crate::common::{SMALL, Said, files, list_anew, program, run, temporary, unpack};
+use crate::common::{SMALL, Said, files, list_anew, program, run, squeezed, temporary, unpack};
 
 /// A frozen bundle of an earlier version of the program.
 fn frozen(version: &str) -> PathBuf {
@@ -281,4 +281,38 @@ fn a_project_with_supplements_in_its_history_is_read_and_hands_them_on() {
     let said = run(program().args(["check", "--json"]).arg(&next));
     let told = format!("{}{}", said.out, said.err);
     assert!(!told.contains("supplements/"), "{told}");
+
+    // What it corrects stands beside the record that it corrects, and that record stands as it was.
+    let page = room.at("page.html");
+    run(program().arg("page").arg(&next).arg("--out").arg(&page)).exits(0);
+    let html = squeezed(&fs::read_to_string(&page).expect("the page"));
+    for said in ["saythatthesevaluesofearlierrecordsarewrong", "recordsastheirbundleshavethem"] {
+        assert!(html.contains(said), "no {said} on the page");
+    }
+    let mut compare = program();
+    compare.arg("compare").arg(frozen("0.7.0")).arg(&next).arg("--json");
+    let compared = run(&mut compare).exits(0).json();
+    let corrections = compared["corrections"].as_array().expect("a list");
+    assert_eq!(corrections.len(), 1, "{corrections:?}");
+    let one = &corrections[0];
+    assert_eq!(one["docking"], SMALL);
+    assert_eq!(one["supplement"], format!("{SMALL}-s1"));
+    assert!(one["stands"] != one["right"] && one["ground"].is_string(), "{one:?}");
+    let said = run(program().arg("compare").arg(frozen("0.7.0")).arg(&next)).exits(0);
+    assert!(said.squeezed().contains("Correctionsoftheolderrecord"), "{}", said.out);
+}
+
+#[test]
+fn a_supplement_in_a_history_that_cannot_be_read_is_named_with_its_place() {
+    let room = Room::filled();
+    let (zip, next) = (room.sealed("s1", &[]), room.at("next"));
+    let mut start = program();
+    start.arg("start").arg(&next).arg("--from").arg(frozen("0.7.0")).arg("--supplement").arg(zip);
+    run(&mut start).exits(0);
+    let errata = format!("history/{SMALL}/supplements/{SMALL}-s1/errata.csv");
+    let text = fs::read_to_string(next.join(&errata)).expect("the errata");
+    fs::write(next.join(&errata), text.replace("2034-06-12", "some day")).expect("to write it");
+    let said = run(program().arg("check").arg(&next)).exits(1);
+    assert!(said.squeezed().contains(&squeezed(&errata)), "{}", said.err);
+    assert!(said.err.contains("some day"), "{}", said.err);
 }

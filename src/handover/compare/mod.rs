@@ -25,6 +25,8 @@ pub use ship::{Change, Datum};
 use crate::bundle::verify::Fixity;
 use crate::findings::Examined;
 use crate::pages::Section;
+use crate::pages::errata::{self, Correction, corrections};
+use crate::records::Past;
 use crate::report::figures::{Drawing, Overlaid, pressures, two_dockings, wastage};
 use crate::text;
 use crate::text::{System, Text, id, strong};
@@ -67,6 +69,8 @@ pub struct Comparison {
     pub older: Docking,
     /// The newer docking.
     pub newer: Docking,
+    /// What supplements in the newer project's history say is wrong in the older record.
+    pub corrections: Vec<Correction>,
     /// The ship's own data.
     pub ship: Vec<Datum>,
     /// Her openings.
@@ -118,6 +122,17 @@ pub struct Docking {
     pub seal: Option<String>,
 }
 
+/// What the newer project keeps as supplements to the older docking's bundle.
+fn corrections_of(older: &Side<'_>, newer: &Side<'_>) -> Vec<Correction> {
+    let seal = older.bundle.and_then(|fixity| fixity.seal.as_ref());
+    let is_older = |past: &&Past| match (seal, &past.source.seal) {
+        (Some(seal), Some(kept)) => seal == kept,
+        _ => past.source.name == older.name,
+    };
+    let past = newer.examined.project.history.iter().filter(is_older);
+    past.flat_map(|past| corrections(&past.source.name, &past.supplements)).collect()
+}
+
 impl Docking {
     fn new(side: &Side<'_>) -> Self {
         let docking = &side.examined.project.docking;
@@ -161,6 +176,7 @@ pub fn compare(older: &Side<'_>, newer: &Side<'_>, program: &str) -> (Comparison
         blocks: blocks::compare(older.examined, newer.examined),
         plating: plating::compare(older.examined, newer.examined, years_between),
         coating: coating::compare(older.examined, newer.examined),
+        corrections: corrections_of(older, newer),
         findings: findings::compare(older.examined, newer.examined),
         units: [older, newer].map(|side| side.examined.project.docking.units),
         older: was,
@@ -302,7 +318,9 @@ impl Comparison {
     /// Every subject, what came out in its first paragraph, with the drawings where they belong.
     pub fn sections(&self, drawn: Drawn) -> Vec<Section> {
         let names = [self.older.name.as_str(), self.newer.name.as_str()];
-        vec![
+        let mut corrected = Section::new("Corrections of the older record");
+        errata::show(&mut corrected, &self.corrections);
+        let compared = vec![
             footprints::section(&self.footprints, names, drawn.overlay),
             openings::section(&self.openings),
             plating::section(&self.plating, drawn.wastage),
@@ -310,7 +328,9 @@ impl Comparison {
             coating::section(&self.coating),
             findings::section(&self.findings),
             ship::section(&self.ship),
-        ]
+        ];
+        let corrected = (!self.corrections.is_empty()).then_some(corrected);
+        corrected.into_iter().chain(compared).collect()
     }
 
     /// The drawings, and where they stand among them.

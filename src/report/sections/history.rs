@@ -8,6 +8,7 @@ use crate::calc::{self, DAYS_IN_A_YEAR};
 use crate::findings::Examined;
 use crate::findings::recomputed::history::{History, Lies, Patch, Patches, Uppermost, records};
 use crate::findings::subject::Subject;
+use crate::pages::errata::{self, corrections};
 use crate::pages::pieces::{self, area, hidden_by, place};
 use crate::pages::{Cell, Column, Section, Table};
 use crate::records::Past;
@@ -38,6 +39,9 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Option<Section> {
         "A seal is the SHA-256 of the bundle\u{2019}s tag manifest, and should be the one that was kept on paper.",
     );
     section.table(bundles(&examined.project.history));
+    let past = examined.project.history.iter();
+    let corrections = past.flat_map(|past| corrections(&past.source.name, &past.supplements));
+    errata::show(&mut section, &corrections.collect::<Vec<_>>());
 
     section.part("Never exposed since records began");
     never_exposed(&mut section, examined, history);

@@ -1,0 +1,105 @@
+//! What supplements to an earlier docking's bundle correct, beside the record that they correct.
+
+use serde::Serialize;
+
+use super::{Column, Section, Table};
+use crate::records::supplement::KeptSupplement;
+use crate::text;
+use crate::text::{Text, code, id};
+
+/// A value of an earlier record that a supplement says is wrong.
+#[derive(Debug, Clone, Serialize)]
+pub struct Correction {
+    /// The docking whose record it is.
+    pub docking: String,
+    /// The supplement, and the name of the erratum in it.
+    pub supplement: String,
+    pub erratum: String,
+    /// The supplement whose record is corrected; null where it is the bundle's.
+    pub of: Option<String>,
+    pub file: String,
+    pub row: Option<String>,
+    pub line: Option<i64>,
+    pub column: String,
+    /// What stands there; null where nothing does.
+    pub stands: Option<String>,
+    /// What is right; null where it is withdrawn.
+    pub right: Option<String>,
+    pub by: String,
+    pub on: String,
+    pub ground: String,
+}
+
+/// Every correction of a docking's record.
+pub fn corrections<'a>(
+    docking: &'a str,
+    supplements: &'a [KeptSupplement],
+) -> impl Iterator<Item = Correction> + use<'a> {
+    supplements.iter().flat_map(move |supplement| {
+        supplement.errata.iter().map(move |erratum| Correction {
+            docking: docking.to_string(),
+            supplement: supplement.stated.about.name.clone(),
+            erratum: erratum.id.clone(),
+            of: erratum.of.clone(),
+            file: erratum.file.clone(),
+            row: erratum.row.clone(),
+            line: erratum.line,
+            column: erratum.column.clone(),
+            stands: erratum.stands.clone(),
+            right: erratum.right.clone(),
+            by: erratum.by.clone(),
+            on: erratum.on.to_string(),
+            ground: erratum.ground.clone(),
+        })
+    })
+}
+
+/// Adds the corrections to a section, unless there are none: what stands is what everything else was worked out from.
+pub fn show(section: &mut Section, corrections: &[Correction]) {
+    if corrections.is_empty() {
+        return;
+    }
+    section.paragraph(
+        "Supplements that came later say that these values of earlier records are wrong. All figures here are \
+         worked out from the records as their bundles have them, not from what the supplements say.",
+    );
+    let columns = [
+        Column::name("Docking"),
+        Column::text("Where").share(1.3),
+        Column::text("Stands"),
+        Column::text("Right"),
+        Column::text("By, on, ground").share(1.6),
+    ];
+    let rows = corrections.iter().map(|one| {
+        let said = |value: &Option<String>, absent: &str| {
+            value.as_ref().map_or_else(|| absent.into(), |value| Text::from(code(value.as_str())))
+        };
+        [
+            id(&one.docking).into(),
+            place(one).into(),
+            said(&one.stands, "nothing").into(),
+            said(&one.right, "withdrawn").into(),
+            text!(
+                "{}, {}: {} ({} {})",
+                one.by.as_str(),
+                one.on.as_str(),
+                one.ground.as_str(),
+                id(&one.supplement),
+                id(&one.erratum)
+            )
+            .into(),
+        ]
+    });
+    section.table(Table::new(columns).rows(rows).small());
+}
+
+/// The file, the row or line, and the column.
+fn place(one: &Correction) -> Text {
+    let row = match (&one.row, one.line) {
+        (Some(row), _) => text!(", {}", id(row)),
+        (None, Some(line)) => text!(", line {}", line),
+        (None, None) => Text::new(),
+    };
+    let of = one.of.as_ref().map(|of| text!(" of {}", id(of))).unwrap_or_default();
+    text!("{}{}{}, {}", code(one.file.as_str()), of, row, one.column.as_str())
+}
