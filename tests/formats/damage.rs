@@ -25,6 +25,7 @@ pub const WRITTEN_BY: &[(&str, &str)] = &[
     ("0.6.0", include_str!("0.6.0/thistle-quill-2029-seal.hex")),
     ("0.7.0", include_str!("0.7.0/thistle-quill-2029-seal.hex")),
     ("0.8.0", include_str!("0.8.0/thistle-quill-2029-seal.hex")),
+    ("0.9.0", include_str!("0.9.0/thistle-quill-2029-seal.hex")),
 ];
 
 /// Where the one that a version wrote is.

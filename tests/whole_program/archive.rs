@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::common::{
-    Project, closed, closeout, lastdock, program, run, small, squeezed, temporary, unpack,
+    NAME, Project, closed, closeout, lastdock, program, run, squeezed, temporary, unpack,
 };
 
 const STATEMENT: &str = "This docking is invented: ship, dock, people and figures.";
@@ -55,12 +55,16 @@ fn the_description_of_the_bag_names_whom_to_ask_and_which_ship() {
 
 #[test]
 fn what_is_absent_is_said_and_the_name_stands_for_it() {
-    let out = temporary();
-    closeout(&small(), out.path()).exits(0);
-    let bag = unpack(&out.path().join("thistle-quill-2029.zip"), &out.path().join("unpacked"));
+    let (out, project) = (temporary(), Project::copied());
+    let docking = project.text("docking.toml");
+    let (before, rest) = docking.split_once("[archive]\n").expect("the table");
+    let (_, after) = rest.split_once("[closeout]\n").expect("the table after it");
+    project.write("docking.toml", format!("{before}[closeout]\n{after}"));
+    closeout(&project.root(), out.path()).exits(0);
+    let bag = unpack(&out.path().join(format!("{NAME}.zip")), &out.path().join("unpacked"));
     let info = text(&bag.join("bag-info.txt"));
-    assert!(info.contains("External-Identifier: thistle-quill-2029\n"), "{info}");
-    assert!(info.contains("Bag-Group-Identifier: Thistle Quill\n"), "{info}");
+    assert!(info.contains("External-Identifier: calder-wren-2031\n"), "{info}");
+    assert!(info.contains("Bag-Group-Identifier: Calder Wren\n"), "{info}");
     let readme = text(&bag.join("data/README.txt"));
     for line in
         ["- Rights: not recorded", "- IMO number: not recorded", "- Originals: not recorded"]
