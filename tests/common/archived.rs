@@ -37,8 +37,8 @@ official_number = "123 of the port's register"
 imo_number = "IMO 1234567"
 call_sign = "TQXX"
 museum_number = "1998.12"
-dock_latitude_deg = 51.5
-dock_longitude_deg = -2.25
+dock_latitude_deg = 44.5
+dock_longitude_deg = -31.25
 originals = "field books FB 3 to 5"
 plans = "plans TQ-4 and TQ-5"
 collection = "Ship files"
@@ -49,7 +49,10 @@ note = "All of this is invented."
 /// The small project with everything that `[archive]` asks for, and a paper whose name is no plain reference.
 pub fn archived() -> Project {
     let project = Project::copy_of(&small());
-    project.append("docking.toml", ARCHIVE);
+    let docking = project.text("docking.toml");
+    let (before, rest) = docking.split_once("[archive]\n").expect("the table");
+    let (_, after) = rest.split_once("[closeout]\n").expect("the table after it");
+    project.write("docking.toml", format!("{before}[closeout]\n{after}{ARCHIVE}"));
     project.write("papers/100 % sure #1 größer.txt", "a paper\n");
     project
 }

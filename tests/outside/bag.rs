@@ -261,7 +261,7 @@ fn the_metadata_is_right() {
     assert_eq!(value("Payload-Oxum"), format!("{bytes}.{}", payload.len()));
     assert_eq!(value("Bagging-Date"), "2031-05-16", "the day of the record, not of the clock");
     assert_eq!(value("Source-Organization"), "Calder Wren Preservation Society");
-    assert_eq!(value("External-Identifier"), "calder-wren-2031");
+    assert_eq!(value("External-Identifier"), "CWPS D-2031");
 }
 
 /// What README.txt tells a reader without the program to do, done: GNU coreutils.

@@ -19,6 +19,6 @@ fn a_closeout_on_another_day_gives_the_same_bytes() {
             let first = closed().zip.with_file_name(&name);
             assert!(fs::read(first).is_ok_and(|first| first == bytes), "{name} differs on {day}");
         }
-        assert_eq!(files(out.path()).len(), 7);
+        assert_eq!(files(out.path()).len(), 9);
     }
 }

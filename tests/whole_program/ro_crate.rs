@@ -190,7 +190,7 @@ fn what_is_recorded_is_said_in_its_place() {
     let numbers: Vec<&Value> = numbers.iter().map(|id| &crated.at(id)["value"]).collect();
     assert_eq!(numbers, ["1234567", "123 of the port's register", "TQXX", "1998.12"]);
     let place = crated.at("#dock-coordinates");
-    assert_eq!((&place["latitude"], &place["longitude"]), (&json!(51.5), &json!(-2.25)));
+    assert_eq!((&place["latitude"], &place["longitude"]), (&json!(44.5), &json!(-31.25)));
     crated.at("papers/100%20%25%20sure%20%231%20größer.txt");
 }
 
