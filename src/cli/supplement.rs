@@ -85,7 +85,7 @@ impl From<BundleError> for Failure {
 }
 
 fn run_or(args: &Supplement) -> Result<Status, Failure> {
-    let first = open(&args.bundle, args.json, |bundle| others::refuse(bundle))?;
+    let first = open(&args.bundle, args.json, others::refuse)?;
     let before = args.after.iter().map(|at| open(at, args.json, others::refuse_no_supplement));
     let before: Vec<Whole> = before.collect::<Result<_, _>>()?;
     let kept = Kept::new(&first.bundle);
@@ -127,7 +127,9 @@ fn run_or(args: &Supplement) -> Result<Status, Failure> {
         let wrong = "could not be read";
         return Err(BundleError::new(&args.folder, wrong, "run again").into());
     };
-    follows(&supplement.stated, first, parent).map_err(|found| Failure::Problems(vec![found]))?;
+    if let Some(found) = other_than_named(&supplement.stated, first, parent) {
+        return Err(Failure::Problems(vec![found]));
+    }
     let out = args.out.clone().unwrap_or_else(|| default_folder(&args.folder));
     if let Some(error) = refuse_inside(&args.folder, &out) {
         return Err(error.into());
@@ -212,8 +214,8 @@ fn unreadable(at: &Path, problems: &[Problem]) -> Failure {
     Failure::Errors(problems.iter().map(error).collect())
 }
 
-/// Whether the supplement names what it is to follow.
-fn follows(stated: &Stated, first: (&str, &str), parent: (&str, &str)) -> Result<(), Problem> {
+/// What is wrong where the supplement names another than what it is to follow.
+fn other_than_named(stated: &Stated, first: (&str, &str), parent: (&str, &str)) -> Option<Problem> {
     for (table, sealed, (name, seal)) in
         [("first", &stated.first, first), ("parent", &stated.parent, parent)]
     {
@@ -227,15 +229,16 @@ fn follows(stated: &Stated, first: (&str, &str), parent: (&str, &str)) -> Result
             format!("is not the seal of {name}, which it is to follow")
         };
         debug_assert_eq!(&*sealed.place.file, PATH);
-        return Err(Problem::new(place, wrong)
+        let problem = Problem::new(place, wrong)
             .value(sealed.seal.clone())
             .expected(format!("name = \"{name}\", seal = \"{}\"", in_fours(seal)))
             .advice(
                 "name the bundle for which the folder was made, and with --after every supplement before it; or \
                  correct the table, if it is to follow this one",
-            ));
+            );
+        return Some(problem);
     }
-    Ok(())
+    None
 }
 
 /// `s1` gives `s1-sealed`.

@@ -129,7 +129,7 @@ impl Verified {
 /// What was found at one place.
 enum Found {
     /// Of a bundle, or why nothing could be.
-    Bundle(PathBuf, Result<Verified, BundleError>),
+    Bundle(PathBuf, Result<Box<Verified>, BundleError>),
     /// Of a bag that holds no docking record of its own.
     Bag(Bag),
 }
@@ -156,7 +156,8 @@ pub fn run(args: &Verify) -> Status {
             }
         };
         found.extend(bundles.into_iter().map(|at| {
-            let verified = verify(&at, args).map_err(|error| advise_mending(&at, error));
+            let verified =
+                verify(&at, args).map(Box::new).map_err(|error| advise_mending(&at, error));
             Found::Bundle(at, verified)
         }));
     }
@@ -236,8 +237,8 @@ fn hold_together(found: &mut [Found]) {
         chained.map(|(one, chained)| (places[one], chained)).collect::<Vec<_>>()
     };
     for (at, now) in chained.drain(..) {
-        if let Found::Bundle(_, Ok(Verified { content: Proof::Supplement(_, was), .. })) =
-            &mut found[at]
+        if let Found::Bundle(_, Ok(verified)) = &mut found[at]
+            && let Proof::Supplement(_, was) = &mut verified.content
         {
             *was = now;
         }
@@ -521,7 +522,7 @@ fn render_recovery(recovery: &Readiness) -> Page {
     out
 }
 
-fn to_json(at: &Path, result: &Result<Verified, BundleError>) -> serde_json::Value {
+fn to_json(at: &Path, result: &Result<Box<Verified>, BundleError>) -> serde_json::Value {
     match result {
         Err(error) => serde_json::json!({
             "bundle": at, "error": { "wrong": error.wrong, "advice": error.advice },

@@ -203,7 +203,7 @@ impl Table {
                 }
                 out.push_str(&quoted(field, self.delimiter));
             }
-            line += count_line_ends(out[before..].as_bytes());
+            line += count_line_ends(&out.as_bytes()[before..]);
         }
         out.push('\n');
         out.into_bytes()

@@ -373,9 +373,11 @@ impl Found {
     }
 }
 
-/// Checksums as copies of which none is whole give them: of every slice what most of them say, and what the others do.
-/// `None` without a copy.
-fn pieced(copies: &[Vec<Checksum>]) -> Option<(Vec<Checksum>, BTreeMap<usize, Vec<Checksum>>)> {
+/// Of every slice what most copies say, and by its number what others say.
+type Pieced = (Vec<Checksum>, BTreeMap<usize, Vec<Checksum>>);
+
+/// Checksums as copies of which none is whole give them. `None` without a copy.
+fn pieced(copies: &[Vec<Checksum>]) -> Option<Pieced> {
     let (mut most, mut others) = (Vec::new(), BTreeMap::new());
     for number in 0..copies.first()?.len() {
         let mut said: Vec<Checksum> =
