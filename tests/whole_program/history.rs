@@ -80,8 +80,8 @@ fn earlier_dockings_are_kept_with_the_record_and_verified_with_it() {
     // The report travels with this docking's records, and with the list of earlier ones.
     let report = fs::read(project.out().join("calder-wren-2031-report.pdf")).expect("the report");
     let holds = |name: &str| report.windows(name.len()).any(|window| window == name.as_bytes());
-    assert!(holds("(history/dockings.csv)") && holds("(plan/blocks.csv)"));
-    assert!(!holds("(history/calder-wren-2006/plan/blocks.csv)"));
+    assert!(holds("(records--history--dockings.csv)") && holds("(records--plan--blocks.csv)"));
+    assert!(!holds("(records--history--calder-wren-2006--plan--blocks.csv)"));
 }
 
 #[test]

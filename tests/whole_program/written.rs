@@ -52,7 +52,8 @@ fn as_much_recovery_data_is_written_as_was_asked_for() {
     let recovery: u64 = recovery_beside(&zip).iter().map(|path| size(path)).sum();
     assert_eq!(json["recovery_bytes"], recovery);
     let share = recovery as f64 / size(&zip) as f64;
-    assert!((0.25..0.29).contains(&share), "{share} of the bundle");
+    // The slices' checksums are written four times: 20 bytes a slice of 1 KiB, some 8 % in all.
+    assert!((0.25..0.37).contains(&share), "{share} of the bundle");
 
     // Files of another amount belong to what would be replaced.
     let before = files(out.path());
