@@ -28,7 +28,8 @@ function pageOfCloseout() {
 
 /** The rows of a CSV file of the bundle (RFC 4180). @param {string} file below data/ @returns {Row[]} */
 function rows(file) {
-  const text = readFileSync(join(bag, "data", file), "utf8");
+  // Those with other letters than ASCII begin with a byte order mark.
+  const text = readFileSync(join(bag, "data", file), "utf8").replace(/^\ufeff/, "");
   const cells = [...text.matchAll(/(?:"((?:[^"]|"")*)"|([^,\r\n]*))(,|\r?\n|$)/g)].filter((one) => one[0] !== "");
   /** @type {string[][]} */
   const lines = [[]];
