@@ -544,23 +544,35 @@ fn pack_tags(
 /// Reads back what was written and checks that every file is whole, that the seal is the one computed, and that
 /// the findings follow from the records in it.
 fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<BundleError>> {
-    let not_proved = |wrong: String| vec![safely::not_as_written(request.out, &wrong)];
-    let unread = |error: BundleError| vec![error.reported_at(request.out)];
-    let bundle = Bundle::open(temporary).map_err(unread)?;
-    let fixity = verify::fixity(&bundle, &|_| {}).map_err(unread)?;
-    if let Some(unchecked) = fixity.unchecked_error(request.out) {
-        return Err(vec![unchecked]);
-    }
-    if let Some(trouble) = fixity.troubles().next() {
-        return Err(not_proved(trouble));
-    }
-    if fixity.seal.as_deref() != Some(seal) {
-        return Err(not_proved("the seal".to_string()));
-    }
+    let bundle = read_back(temporary, request.out, seal)?;
     let recomputation = recompute::recompute(&bundle, request.program);
     if recomputation.is_well() {
         Ok(())
     } else {
-        Err(not_proved(recomputation.troubles().join("; ")))
+        let wrong = recomputation.troubles().join("; ");
+        Err(vec![safely::not_as_written(request.out, &wrong)])
     }
+}
+
+/// Opens what was written and checks that every file is whole, and that the seal is the one computed. Errors are told of
+/// `out`, where it is to stand.
+pub(super) fn read_back(
+    temporary: &Path,
+    out: &Path,
+    seal: &str,
+) -> Result<Bundle, Vec<BundleError>> {
+    let not_proved = |wrong: &str| vec![safely::not_as_written(out, wrong)];
+    let unread = |error: BundleError| vec![error.reported_at(out)];
+    let bundle = Bundle::open(temporary).map_err(unread)?;
+    let fixity = verify::fixity(&bundle, &|_| {}).map_err(unread)?;
+    if let Some(unchecked) = fixity.unchecked_error(out) {
+        return Err(vec![unchecked]);
+    }
+    if let Some(trouble) = fixity.troubles().next() {
+        return Err(not_proved(&trouble));
+    }
+    if fixity.seal.as_deref() != Some(seal) {
+        return Err(not_proved("the seal"));
+    }
+    Ok(bundle)
 }

@@ -8,19 +8,18 @@ use std::io::Seek;
 use std::path::{Path, PathBuf};
 
 use super::bag;
-use super::closeout::{pack_file, unchanged};
+use super::closeout::{pack_file, read_back, unchanged};
 use super::digest;
 use super::error::BundleError;
 use super::format_text;
 use super::layout;
-use super::open::{Bundle, Kept};
+use super::open::Kept;
 use super::pack::Packer;
 use super::readme;
 use super::recovery::make::{self, Made};
 use super::ro_crate::{self, SupplementTold};
 use super::safely::{self, Finished};
 use super::staging::StagingDir;
-use super::verify;
 use super::version;
 use crate::records::corrected::Supplement;
 use crate::records::docking::Docking;
@@ -186,22 +185,10 @@ fn info(packer: &Packer<File>, request: &Request<'_>) -> String {
 /// Reads back what was written and checks that every file is whole, that the seal is the one computed, and that it still
 /// names what it supplements.
 fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<BundleError>> {
-    let not_proved = |wrong: String| vec![safely::not_as_written(request.out, &wrong)];
-    let unread = |error: BundleError| vec![error.reported_at(request.out)];
-    let bundle = Bundle::open(temporary).map_err(unread)?;
-    let fixity = verify::fixity(&bundle, &|_| {}).map_err(unread)?;
-    if let Some(unchecked) = fixity.unchecked_error(request.out) {
-        return Err(vec![unchecked]);
-    }
-    if let Some(trouble) = fixity.troubles().next() {
-        return Err(not_proved(trouble));
-    }
-    if fixity.seal.as_deref() != Some(seal) {
-        return Err(not_proved("the seal".to_string()));
-    }
+    let bundle = read_back(temporary, request.out, seal)?;
     match stated(&Kept::new(&bundle)) {
         Ok(stated) if stated.parent.seal == request.supplement.stated.parent.seal => Ok(()),
-        _ => Err(not_proved("what it supplements".to_string())),
+        _ => Err(vec![safely::not_as_written(request.out, "what it supplements")]),
     }
 }
 

@@ -31,7 +31,7 @@ pub fn text(examined: &Examined, bundle_name: &str, program: &str) -> String {
     out.chapter("When the zip is damaged", text::DAMAGED, bundle_name);
     out.script("rescue.py", RESCUE);
     out.chapter("What to copy to the next medium", text::COPYING, bundle_name);
-    out.chapter("Rights, people to ask, originals", "", bundle_name);
+    out.chapter(archive::TITLE, "", bundle_name);
     for (what, recorded) in archive::recorded(&examined.project.docking.archive) {
         out.item(&format!("{what}: {}", recorded.as_deref().unwrap_or("not recorded")));
     }
