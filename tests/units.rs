@@ -107,6 +107,7 @@ fn compared_in_si(older: &Examined, newer: &Examined, shown: System) -> (String,
         name,
         examined,
         bundle: None,
+        supplements: &[],
     });
     let (comparison, shapes) = compare(&older, &newer, "lastdock");
     let (drawings, drawn) = comparison.drawings(&shapes, &newer);

@@ -126,7 +126,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         .map_err(|(path, error)| one(unread(request, &path, &error)))?;
     let previews = Previews::read(request.examined, request.folder);
     let start_here =
-        web::page(request.examined, &derived.drawings, &letters, &previews, request.program);
+        web::page(request.examined, &derived.drawings, &letters, &previews, &[], request.program);
     packer.add_bytes(layout::START_HERE, start_here.as_bytes()).map_err(one)?;
     let volumes = typeset(&packer, request, derived, letters)?;
     packer.add_bytes(layout::REPORT, &volumes.report).map_err(one)?;
@@ -207,9 +207,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         finished.push(Finished { file, place: place.clone() });
     }
     if let (Some(key), Some(place)) = (request.sign_with, &written.signature) {
-        let signature = signature::sign(key, tag_manifest.as_bytes()).map_err(one)?;
-        let file = safely::filled(&staging, signature.as_bytes()).map_err(one)?;
-        finished.push(Finished { file, place: place.clone() });
+        finished.push(signature::finished(key, &tag_manifest, &staging, place).map_err(one)?);
     }
     finished.extend(
         made.into_iter()

@@ -12,6 +12,7 @@ pub mod error;
 #[cfg(test)]
 mod faulty;
 pub mod first_sight;
+pub mod followers;
 pub mod format_text;
 pub mod formats;
 mod headers;

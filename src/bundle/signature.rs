@@ -9,8 +9,10 @@ use ssh_key::{
 };
 
 use super::error::BundleError;
+use super::safely::{self, Finished};
 use super::signers::{Asked, Signers, Verdict};
 pub use super::signers::{NAMESPACE, read};
+use super::staging::StagingDir;
 use crate::records::contained::contained;
 
 /// The place of a bundle's signature: beside `NAME.zip` as `NAME-seal.sig`.
@@ -47,6 +49,18 @@ pub fn key(path: &Path) -> Result<PrivateKey, BundleError> {
         return Err(BundleError::new(path, "needs a passphrase", advice));
     }
     Ok(key)
+}
+
+/// Signs a tag manifest; the file is to be put at `place`.
+pub(super) fn finished(
+    key: &PrivateKey,
+    tag_manifest: &str,
+    staging: &StagingDir,
+    place: &Path,
+) -> Result<Finished, BundleError> {
+    let signature = sign(key, tag_manifest.as_bytes())?;
+    let file = safely::filled(staging, signature.as_bytes())?;
+    Ok(Finished { file, place: place.to_path_buf() })
 }
 
 /// Signs the bytes of a tag manifest.

@@ -19,6 +19,7 @@ use super::readme;
 use super::recovery::make::{self, Made};
 use super::ro_crate::{self, SupplementTold};
 use super::safely::{self, Finished};
+use super::signature;
 use super::staging::StagingDir;
 use super::version;
 use crate::records::corrected::Supplement;
@@ -40,6 +41,8 @@ pub struct Request<'a> {
     pub replace: bool,
     /// Recovery slices for each hundred slices of the supplement; 0 for no recovery data.
     pub repair_percent: u32,
+    /// The key that signs, if somebody wants to.
+    pub sign_with: Option<&'a ssh_key::PrivateKey>,
     /// Name and version of the program.
     pub program: &'a str,
     /// Called with the number of bytes packed or processed.
@@ -53,6 +56,8 @@ pub struct Written {
     pub supplement: PathBuf,
     /// The seal beside it.
     pub seal_file: PathBuf,
+    /// The signature beside it, if it was signed.
+    pub signature: Option<PathBuf>,
     /// The recovery files beside it.
     pub recovery: Vec<PathBuf>,
     /// The seal, 64 hexadecimal digits.
@@ -65,8 +70,8 @@ pub struct Written {
     pub unchanged: bool,
 }
 
-/// Writes supplement, seal and recovery data.
-pub fn seal(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
+/// Writes supplement, seal and recovery data, and a signature if a key is given.
+pub fn write(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let about = &request.supplement.stated.about;
     let name = &about.name;
     let one = |error: BundleError| vec![error];
@@ -98,6 +103,7 @@ pub fn seal(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let mut written = Written {
         supplement: request.out.join(&zip),
         seal_file: request.out.join(format!("{name}-seal.txt")),
+        signature: request.sign_with.map(|_| signature::beside(&request.out.join(&zip))),
         recovery: names.iter().rev().map(|name| request.out.join(name)).collect(),
         files,
         bytes,
@@ -107,6 +113,9 @@ pub fn seal(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let seal_file =
         safely::filled(&staging, seal_text(request, &written.seal).as_bytes()).map_err(one)?;
     let mut finished = vec![Finished { file: seal_file, place: written.seal_file.clone() }];
+    if let (Some(key), Some(place)) = (request.sign_with, &written.signature) {
+        finished.push(signature::finished(key, &tag_manifest, &staging, place).map_err(one)?);
+    }
     finished.extend(
         made.into_iter()
             .map(|Made { name, file, .. }| Finished { file, place: request.out.join(name) }),

@@ -10,6 +10,7 @@ use crate::bundle::{bag, layout};
 use crate::records::corrected::Line;
 use crate::records::problem::{Problem, Problems};
 use crate::records::supplement::{Stated, stated};
+use crate::text::count;
 
 /// How a supplement stands in its line.
 pub enum Chained {
@@ -144,7 +145,7 @@ fn follow(at: usize, all: &[One<'_>], given: &[Given]) -> Chained {
     Chained::Follows(Follows {
         before,
         errata: last.errata.len(),
-        rows: last.rows.values().sum(),
+        rows: last.row_count(),
         papers: last.papers.len(),
     })
 }
@@ -169,10 +170,6 @@ fn given(one: &One<'_>) -> Given {
 
 /// How much a supplement brings, in words.
 pub fn brings(errata: usize, rows: usize, papers: usize) -> String {
-    let count = |count: usize, one: &str, many: &str| match count {
-        1 => format!("1 {one}"),
-        count => format!("{count} {many}"),
-    };
     [
         count(errata, "erratum", "errata"),
         count(rows, "row of records", "rows of records"),

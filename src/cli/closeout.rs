@@ -1,10 +1,11 @@
 //! `lastdock closeout`: report, bundle, seal and recovery data.
 
-use std::path::{Component, Path, PathBuf};
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use super::check;
+use super::inside;
 use super::log::{self, Logging};
 #[cfg(target_os = "linux")]
 use super::memory;
@@ -13,14 +14,14 @@ use super::print;
 use super::progress::Progress;
 use super::project::{self, Stream};
 use super::say;
+use super::sealing::Sealing;
 use super::status::Status;
 use super::terminal::Terminal;
 use crate::PROGRAM;
 use crate::bundle::closeout::{Request, Written, closeout};
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
-use crate::bundle::log::{Event, Outcome};
-use crate::bundle::signature;
+use crate::bundle::log::Event;
 use crate::findings::Examined;
 use crate::findings::written::FindingsWritten;
 use crate::pages::Section;
@@ -34,17 +35,8 @@ pub struct Closeout {
     /// Where to write; by default a folder beside the project, named after it with -closeout
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
-    /// Replace an existing report, bundle and seal that differ
-    #[arg(long)]
-    replace: bool,
-    /// Recovery data to write, as a percentage of the bundle: up to that much of it can be damaged and still be
-    /// mended; 0 for none
-    #[arg(long, value_name = "N", default_value_t = 10,
-          value_parser = clap::value_parser!(u32).range(0..=100))]
-    repair_percent: u32,
-    /// Sign the bundle with this OpenSSH private key: NAME-seal.sig is written beside it
-    #[arg(long, value_name = "KEY")]
-    sign_with: Option<PathBuf>,
+    #[command(flatten)]
+    sealing: Sealing,
     #[command(flatten)]
     logging: Logging,
     /// Print what was written as JSON
@@ -58,25 +50,26 @@ pub fn run(args: &Closeout) -> Status {
         return Status::NotDone;
     };
     let out = args.out.clone().unwrap_or_else(|| default_folder(&args.project));
-    if let Some(error) = refuse_inside(&args.project, &out) {
-        return say::print_errors(&[error], args.json);
+    let written = std::iter::once(out.as_path()).chain(args.logging.file());
+    let inside: Vec<BundleError> =
+        written.filter_map(|at| inside::refuse(&args.project, at)).collect();
+    if !inside.is_empty() {
+        return say::print_errors(&inside, args.json);
     }
-    let key = match args.sign_with.as_deref().map(signature::key).transpose() {
+    let key = match args.sealing.key() {
         Ok(key) => key,
         Err(error) => return say::print_errors(&[error], args.json),
     };
     #[cfg(target_os = "linux")]
     memory::warn(rayon::current_num_threads());
-    // The records are packed, then the bundle is read for its checksums and once more for its recovery data.
-    let packed: u64 = folder.sizes().values().sum();
-    let total = if args.repair_percent > 0 { 3 * packed } else { packed };
+    let total = args.sealing.handled(folder.sizes().values().sum());
     let progress = Progress::new("packing", total, args.json);
     let written = closeout(&Request {
         folder: &folder,
         examined: &examined,
         out: &out,
-        replace: args.replace,
-        repair_percent: args.repair_percent,
+        replace: args.sealing.replace,
+        repair_percent: args.sealing.repair_percent,
         sign_with: key.as_ref(),
         program: PROGRAM,
         progress: &|bytes| progress.advance(bytes),
@@ -97,21 +90,12 @@ pub fn run(args: &Closeout) -> Status {
 
 /// What the log gets to know. Whether the record itself is in order is no matter of it.
 fn event(written: &Written) -> Event {
-    let files = written.files as u64;
-    Event {
-        kind: "information package creation",
-        outcome: Outcome::Success,
-        note: state(written).to_string(),
-        object: log::object(&written.bundle),
-        seal: Some(written.seal.clone()),
-        counts: Some([files, files, written.bytes]),
-        findings_same: None,
-    }
-}
-
-/// Whether something was written.
-fn state(written: &Written) -> &'static str {
-    if written.unchanged { "unchanged" } else { "written and read back" }
+    log::package_creation(
+        &written.bundle,
+        &written.seal,
+        written.unchanged,
+        (written.files as u64, written.bytes),
+    )
 }
 
 /// `sample-project` gives `sample-project-closeout`.
@@ -119,25 +103,6 @@ fn default_folder(project: &Path) -> PathBuf {
     let full = project.canonicalize().unwrap_or_else(|_| project.to_path_buf());
     let name = full.file_name().map_or_else(|| "project".into(), |name| name.to_string_lossy());
     full.with_file_name(format!("{name}-closeout"))
-}
-
-/// What is written inside the project would be taken for a record of it the next time.
-pub(super) fn refuse_inside(project: &Path, out: &Path) -> Option<BundleError> {
-    let project = project.canonicalize().ok()?;
-    // The folder need not be there yet: `..` is taken out first, then the nearest folder above it that
-    // is there decides.
-    let mut plain = PathBuf::new();
-    for part in std::path::absolute(out).ok()?.components() {
-        if part == Component::ParentDir {
-            plain.pop();
-        } else {
-            plain.push(part);
-        }
-    }
-    let there = plain.ancestors().find_map(|above| above.canonicalize().ok())?;
-    there.starts_with(&project).then(|| {
-        BundleError::new(out, "lies inside the project's folder", "name a folder outside it")
-    })
 }
 
 fn to_json(written: &Written, examined: &Examined) -> serde_json::Value {
@@ -195,7 +160,7 @@ fn render(written: &Written, examined: &Examined) -> Page {
     let mut unanswered = Section::new("");
     unanswered.findings(examined.unanswered(), check::NAMED, "check --json has each");
     out.append(Terminal::new(docking.units).body(&unanswered));
-    out.push_str(&format!("\n{}:\n", state(written)));
+    out.push_str(&format!("\n{}:\n", log::state(written.unchanged)));
     for (what, path) in [
         ("bundle", &written.bundle),
         ("page", &written.start_here),

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::closeout;
+use super::inside;
 use super::page::Page;
 use super::print;
 use super::say;
@@ -13,10 +13,12 @@ use super::status::Status;
 use super::terminal::{Terminal, keyboard};
 use crate::PROGRAM;
 use crate::bundle::error::BundleError;
+use crate::bundle::open::Kept;
 use crate::bundle::safely;
 use crate::handover::compare::pages::typeset;
 use crate::handover::compare::{Comparison, Drawn, Side, compare};
 use crate::pages::Section;
+use crate::records::supplement::stated;
 use crate::text;
 use crate::text::System;
 
@@ -27,6 +29,9 @@ pub struct Compare {
     older: PathBuf,
     /// The newer docking: a bundle's zip or folder, or a project's folder
     newer: PathBuf,
+    /// A supplement to either bundle: what it says is shown beside the comparison; several in any order
+    #[arg(long, value_name = "SUPPLEMENT")]
+    supplement: Vec<PathBuf>,
     /// Also write the comparison as a PDF, with drawings, and every row attached as JSON
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
@@ -41,12 +46,15 @@ pub struct Compare {
 /// Runs it.
 pub fn run(args: &Compare) -> Status {
     let inside = [&args.older, &args.newer].into_iter().filter(|at| at.is_dir());
-    let inside = inside.filter_map(|at| closeout::refuse_inside(at, args.out.as_deref()?));
+    let inside = inside.filter_map(|at| inside::refuse(at, args.out.as_deref()?));
     let inside: Vec<BundleError> = inside.collect();
     if !inside.is_empty() {
         return say::print_errors(&inside, args.json);
     }
-    let Some((older, newer)) = read_both(args) else { return Status::NotDone };
+    let Some((mut older, mut newer)) = read_both(args) else { return Status::NotDone };
+    if let Err(errors) = follow(args, &mut older, &mut newer) {
+        return say::print_errors(&errors, args.json);
+    }
     let (was, is) = (side(&older), side(&newer));
     let (comparison, shapes) = compare(&was, &is, PROGRAM);
     if let Some(out) = &args.out {
@@ -88,8 +96,37 @@ fn read_both(args: &Compare) -> Option<(Source, Source)> {
     older.zip(newer)
 }
 
+/// Gives each supplement to the bundle whose seal it names as the first of its line.
+fn follow(args: &Compare, older: &mut Source, newer: &mut Source) -> Result<(), Vec<BundleError>> {
+    let (mut of_older, mut of_newer) = (Vec::new(), Vec::new());
+    let mut refused = Vec::new();
+    for supplement in source::open_supplements(&args.supplement)? {
+        let first = stated(&Kept::new(&supplement)).ok().map(|stated| stated.first.seal);
+        let is_of = |source: &Source| first.is_some() && source.seal() == first.as_deref();
+        if is_of(older) {
+            of_older.push(supplement);
+        } else if is_of(newer) {
+            of_newer.push(supplement);
+        } else {
+            let wrong = "supplements neither of these bundles, by the seal that it names";
+            let advice = "lastdock verify shows what it supplements; name it with that bundle";
+            refused.push(BundleError::new(&supplement.at, wrong, advice));
+        }
+    }
+    if !refused.is_empty() {
+        return Err(refused);
+    }
+    older.follow(of_older, args.json)?;
+    newer.follow(of_newer, args.json)
+}
+
 fn side(source: &Source) -> Side<'_> {
-    Side { name: &source.name, examined: &source.examined, bundle: source.bundle.as_ref() }
+    Side {
+        name: &source.name,
+        examined: &source.examined,
+        bundle: source.bundle.as_ref(),
+        supplements: &source.supplements,
+    }
 }
 
 fn render(comparison: &Comparison, units: System) -> Page {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::closeout;
+use super::inside;
 use super::page::Page;
 use super::project::{self, Stream};
 use super::say;
@@ -104,9 +104,7 @@ fn write(
     let one = |error| vec![error];
     let own = args.project.join(printed::FOLDER);
     let out = args.out.as_deref().unwrap_or(&own);
-    if let Some(error) =
-        args.out.as_ref().and_then(|out| closeout::refuse_inside(&args.project, out))
-    {
+    if let Some(error) = args.out.as_ref().and_then(|out| inside::refuse(&args.project, out)) {
         return Err(one(error));
     }
     let sheets = sheets.map_err(|error| {

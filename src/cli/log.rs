@@ -39,6 +39,11 @@ fn parse_time(text: &str) -> Result<String, String> {
 }
 
 impl Logging {
+    /// The log, if one was asked for.
+    pub fn file(&self) -> Option<&Path> {
+        self.log.as_deref()
+    }
+
     /// Adds events to the log, if one was asked for. One that can't be written is an error of its own: what was found has
     /// been printed, and the status says that not all was done.
     pub fn add(&self, events: &[Event], status: Status) -> Status {
@@ -81,6 +86,29 @@ fn now() -> Option<String> {
 pub fn object(at: &Path) -> String {
     let full = at.canonicalize().unwrap_or_else(|_| at.to_path_buf());
     full.file_name().unwrap_or(full.as_os_str()).to_string_lossy().into_owned()
+}
+
+/// Whether something was written.
+pub fn state(unchanged: bool) -> &'static str {
+    if unchanged { "unchanged" } else { "written and read back" }
+}
+
+/// That a bundle or supplement was written, with the files and bytes in its payload.
+pub fn package_creation(
+    at: &Path,
+    seal: &str,
+    unchanged: bool,
+    (files, bytes): (u64, u64),
+) -> Event {
+    Event {
+        kind: "information package creation",
+        outcome: Outcome::Success,
+        note: state(unchanged).to_string(),
+        object: object(at),
+        seal: Some(seal.to_string()),
+        counts: Some([files, files, bytes]),
+        findings_same: None,
+    }
 }
 
 /// How an event came out by the status of the command.

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::inside;
 use super::log::{self, Logging};
 use super::page::Page;
 use super::print;
@@ -45,6 +46,10 @@ pub struct Mend {
 
 /// Runs it.
 pub fn run(args: &Mend) -> Status {
+    let inside = args.logging.file().and_then(|log| inside::refuse_in_bundle(&args.bundle, log));
+    if let Some(error) = inside {
+        return say::print_errors(&[error], args.json);
+    }
     let size = args.bundle.metadata().map_or(0, |metadata| metadata.len());
     // Looked through for its slices, copied, combined, proved and verified.
     let progress = Progress::new("mending", size.saturating_mul(5), args.json);

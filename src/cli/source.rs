@@ -1,7 +1,7 @@
 //! What every command that takes a project or a bundle does first.
 
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::page::Page;
 use super::problems::{self, Detail};
@@ -9,12 +9,14 @@ use super::progress::Progress;
 use super::project::{self, Stream};
 use super::{print, say};
 use crate::bundle::error::BundleError;
+use crate::bundle::followers::Followers;
 use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
 use crate::bundle::others;
 use crate::bundle::verify::{Fixity, fixity};
 use crate::bundle::version;
 use crate::findings::{self, Examined};
+use crate::pages::later::Later;
 use crate::records;
 use crate::records::docking;
 use crate::records::excerpt;
@@ -30,6 +32,10 @@ pub struct Source {
     pub name: String,
     /// What fixity says of a bundle; `None` for a project.
     pub bundle: Option<Fixity>,
+    /// What supplements to its bundle say, those that were given.
+    pub supplements: Vec<Later>,
+    /// The bundle itself.
+    opened: Option<Bundle>,
 }
 
 impl Source {
@@ -37,6 +43,58 @@ impl Source {
     pub fn is_damaged(&self) -> bool {
         self.bundle.as_ref().is_some_and(|fixity| !fixity.is_whole())
     }
+
+    /// The seal of its bundle.
+    pub fn seal(&self) -> Option<&str> {
+        self.bundle.as_ref()?.seal.as_deref()
+    }
+
+    /// Proves the supplements that were given to it, and reads each against what it follows.
+    pub fn follow(&mut self, supplements: Vec<Bundle>, json: bool) -> Result<(), Vec<BundleError>> {
+        let Some(first) = self.opened.as_ref().filter(|_| !supplements.is_empty()) else {
+            let alone = |bundle: &Bundle| {
+                let wrong = "is a supplement, and supplements follow a bundle: a project is given";
+                BundleError::new(&bundle.at, wrong, "name the bundle that it supplements")
+            };
+            let refused: Vec<BundleError> = supplements.iter().map(alone).collect();
+            return if refused.is_empty() { Ok(()) } else { Err(refused) };
+        };
+        let sizes = supplements.iter().flat_map(Bundle::sizes).map(|(_, size)| size);
+        let progress = Progress::new("reading", sizes.sum(), json);
+        let called = (self.name.clone(), self.seal().map(String::from));
+        let proved = Followers::prove(first, called, supplements, &|bytes| progress.advance(bytes));
+        progress.clear();
+        let followers = proved?;
+        let (kept, stores) = (Kept::new(first), followers.stores());
+        let line = followers.read(&kept, &stores)?;
+        let each = line.supplements().zip(followers.each());
+        let later = each.map(|(one, follower)| Later::new(&self.name, one, &follower.seal));
+        self.supplements = later.collect();
+        Ok(())
+    }
+}
+
+/// Opens what is given as a bundle.
+pub fn open_bundle(at: &Path) -> Result<Bundle, BundleError> {
+    let bundle = Bundle::open(at)?;
+    version::refuse_others(&bundle)?;
+    others::refuse(&bundle)?;
+    Ok(bundle)
+}
+
+/// Opens what is given as supplements.
+pub fn open_supplements(given: &[PathBuf]) -> Result<Vec<Bundle>, Vec<BundleError>> {
+    let opened = given.iter().map(|at| open_supplement(at));
+    let (opened, wrong): (Vec<_>, Vec<_>) = opened.partition(Result::is_ok);
+    let wrong: Vec<BundleError> = wrong.into_iter().filter_map(Result::err).collect();
+    if wrong.is_empty() { Ok(opened.into_iter().flatten().collect()) } else { Err(wrong) }
+}
+
+fn open_supplement(at: &Path) -> Result<Bundle, BundleError> {
+    let bundle = Bundle::open(at)?;
+    version::refuse_others(&bundle)?;
+    others::refuse_no_supplement(&bundle)?;
+    Ok(bundle)
 }
 
 /// Reads and examines a docking as `examine_and` does.
@@ -63,7 +121,14 @@ pub fn examine_and<T>(
     if !is_bundle(at) {
         let (folder, examined) = project::examine(at, json, Stream::Err)?;
         let more = from_files(&examined, &folder)?;
-        return Some((Source { name: name_of(&examined, at), examined, bundle: None }, more));
+        let source = Source {
+            name: name_of(&examined, at),
+            examined,
+            bundle: None,
+            supplements: Vec::new(),
+            opened: None,
+        };
+        return Some((source, more));
     }
     let (bundle, fixity) = match open(at, json) {
         Ok(both) => both,
@@ -93,7 +158,14 @@ pub fn examine_and<T>(
     match read {
         Ok(examined) => {
             let more = from_files(&examined, &kept)?;
-            Some((Source { name: name_of(&examined, at), examined, bundle: Some(fixity) }, more))
+            let source = Source {
+                name: name_of(&examined, at),
+                examined,
+                bundle: Some(fixity),
+                supplements: Vec::new(),
+                opened: Some(bundle),
+            };
+            Some((source, more))
         }
         Err(problems) => {
             if json {
@@ -119,9 +191,7 @@ fn is_bundle(at: &Path) -> bool {
 }
 
 fn open(at: &Path, json: bool) -> Result<(Bundle, Fixity), BundleError> {
-    let bundle = Bundle::open(at)?;
-    version::refuse_others(&bundle)?;
-    others::refuse(&bundle)?;
+    let bundle = open_bundle(at)?;
     let progress = Progress::new("reading", bundle.sizes().map(|(_, size)| size).sum(), json);
     let fixity = fixity(&bundle, &|bytes| progress.advance(bytes));
     progress.clear();

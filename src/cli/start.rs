@@ -8,14 +8,13 @@ use super::page::Page;
 use super::print;
 use super::progress::Progress;
 use super::say;
+use super::source;
 use super::status::Status;
 use super::terminal::Terminal;
 use crate::PROGRAM;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
 use crate::bundle::open::Bundle;
-use crate::bundle::others;
-use crate::bundle::version;
 use crate::handover::before::Before;
 use crate::handover::blank::House;
 use crate::handover::folder::Place;
@@ -105,12 +104,8 @@ fn read_before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<B
         let wrong = "lies inside the bundle, which would then no longer be whole";
         return Err(vec![BundleError::new(&args.folder, wrong, "name a folder outside it")]);
     }
-    let bundle = Bundle::open(from).map_err(|error| vec![error])?;
-    version::refuse_others(&bundle).map_err(|error| vec![error])?;
-    others::refuse(&bundle).map_err(|error| vec![error])?;
-    let supplements =
-        args.supplement.iter().map(|at| open_supplement(at)).collect::<Result<Vec<_>, _>>();
-    let supplements = supplements.map_err(|error| vec![error])?;
+    let bundle = source::open_bundle(from).map_err(|error| vec![error])?;
+    let supplements = source::open_supplements(&args.supplement)?;
     let all = std::iter::once(&bundle).chain(&supplements);
     let total = all.flat_map(Bundle::sizes).map(|(_, size)| size).sum();
     let progress = Progress::new("verifying", total, args.json);
@@ -119,13 +114,6 @@ fn read_before(from: &Path, place: &Place, args: &Start) -> Result<Before, Vec<B
     });
     progress.clear();
     before
-}
-
-fn open_supplement(at: &Path) -> Result<Bundle, BundleError> {
-    let bundle = Bundle::open(at)?;
-    version::refuse_others(&bundle)?;
-    others::refuse_no_supplement(&bundle)?;
-    Ok(bundle)
 }
 
 fn render(args: &Start, before: Option<&Before>, written: &Started) -> Page {

@@ -5,22 +5,25 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::chained::brings;
-use super::closeout::refuse_inside;
+use super::inside;
+use super::log::{self, Logging};
 use super::page::Page;
 use super::problems::{self, Detail};
 use super::progress::Progress;
+use super::sealing::Sealing;
+use super::source;
 use super::status::Status;
 use super::{print, say};
 use crate::PROGRAM;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
+use crate::bundle::followers::Followers;
+use crate::bundle::log::Event;
 use crate::bundle::open::{Bundle, Kept};
-use crate::bundle::supplement::{Request, Written, seal};
+use crate::bundle::supplement::{self, Request, Written};
 use crate::bundle::verify::fixity;
-use crate::bundle::{others, version};
 use crate::handover::folder;
 use crate::handover::supplement::{Follows, start};
-use crate::records::corrected::Line;
 use crate::records::place::Place;
 use crate::records::problem::{Problem, Problems};
 use crate::records::store::{Folder, Store};
@@ -34,28 +37,19 @@ pub struct Supplement {
     bundle: PathBuf,
     /// The supplement's folder; if it is not there, it is made, with what is to be filled in
     folder: PathBuf,
-    /// A supplement that comes before this one; several in their order
+    /// A supplement that comes before this one; several in any order
     #[arg(long, value_name = "SUPPLEMENT")]
     after: Vec<PathBuf>,
     /// Where to write; by default a folder beside the supplement's, named after it with -sealed
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
-    /// Replace an existing supplement and seal that differ
-    #[arg(long)]
-    replace: bool,
-    /// Recovery data to write, as a percentage of the supplement; 0 for none
-    #[arg(long, value_name = "N", default_value_t = 10,
-          value_parser = clap::value_parser!(u32).range(0..=100))]
-    repair_percent: u32,
+    #[command(flatten)]
+    sealing: Sealing,
+    #[command(flatten)]
+    logging: Logging,
     /// Print what was written as JSON
     #[arg(long)]
     json: bool,
-}
-
-/// A bundle or supplement that was proved whole.
-struct Whole {
-    bundle: Bundle,
-    seal: String,
 }
 
 /// Runs it.
@@ -75,7 +69,14 @@ pub fn run(args: &Supplement) -> Status {
 
 enum Failure {
     Errors(Vec<BundleError>),
+    /// What is wrong in the supplement's folder.
     Problems(Vec<Problem>),
+}
+
+impl From<Vec<BundleError>> for Failure {
+    fn from(errors: Vec<BundleError>) -> Self {
+        Failure::Errors(errors)
+    }
 }
 
 impl From<BundleError> for Failure {
@@ -85,38 +86,24 @@ impl From<BundleError> for Failure {
 }
 
 fn run_or(args: &Supplement) -> Result<Status, Failure> {
-    let first = open(&args.bundle, args.json, others::refuse)?;
-    let before = args.after.iter().map(|at| open(at, args.json, others::refuse_no_supplement));
-    let before: Vec<Whole> = before.collect::<Result<_, _>>()?;
-    let kept = Kept::new(&first.bundle);
-    let stores: Vec<Kept<'_>> = before.iter().map(|whole| Kept::new(&whole.bundle)).collect();
+    let bundle = source::open_bundle(&args.bundle)?;
+    let seal = prove(&bundle, args.json)?;
+    let before = source::open_supplements(&args.after)?;
+    let kept = Kept::new(&bundle);
     let project = records::read(&kept, Problems::default())
         .map_err(|problems| unreadable(&args.bundle, &problems))?;
     let Some(closeout) = &project.docking.closeout else {
         let wrong = "its docking.toml has no [closeout], so the docking has no name";
-        return Err(BundleError::new(
-            &args.bundle,
-            wrong,
-            "name a bundle that lastdock closeout wrote",
-        )
-        .into());
+        let advice = "name a bundle that lastdock closeout wrote";
+        return Err(BundleError::new(&args.bundle, wrong, advice).into());
     };
-    let mut parent = (closeout.bundle_name.clone(), first.seal.clone());
-    let mut line = Line::new(&kept);
-    for ((at, whole), store) in args.after.iter().zip(&before).zip(&stores) {
-        line.add(store, Problems::default()).map_err(|problems| unreadable(at, &problems))?;
-        let stated = line.supplements().last().map(|supplement| supplement.stated.clone());
-        if let Some(stated) = stated {
-            if stated.parent.seal != parent.1 {
-                let wrong = format!("does not follow {}: it names another seal", parent.0);
-                let advice = "name the supplements in the order in which they follow each other";
-                return Err(BundleError::new(at, wrong, advice).into());
-            }
-            parent = (stated.about.name.clone(), whole.seal.clone());
-        }
-    }
-    let first = (closeout.bundle_name.as_str(), first.seal.as_str());
-    let parent = (parent.0.as_str(), parent.1.as_str());
+    let first = (closeout.bundle_name.as_str(), seal.as_str());
+    let called = (first.0.to_string(), Some(seal.clone()));
+    let followers = Followers::prove(&bundle, called, before, &|_| {})?;
+    let stores = followers.stores();
+    let mut line = followers.read(&kept, &stores)?;
+    let last = followers.each().last();
+    let parent = last.map_or(first, |last| (last.name.as_str(), last.seal.as_str()));
     if !args.folder.exists() {
         return start_folder(args, &project, first, parent);
     }
@@ -131,28 +118,34 @@ fn run_or(args: &Supplement) -> Result<Status, Failure> {
         return Err(Failure::Problems(vec![found]));
     }
     let out = args.out.clone().unwrap_or_else(|| default_folder(&args.folder));
-    if let Some(error) = refuse_inside(&args.folder, &out) {
-        return Err(error.into());
+    let places = std::iter::once(out.as_path()).chain(args.logging.file());
+    let inside: Vec<BundleError> =
+        places.filter_map(|at| inside::refuse(&args.folder, at)).collect();
+    if !inside.is_empty() {
+        return Err(inside.into());
     }
-    let total = folder.sizes().values().sum::<u64>() * if args.repair_percent > 0 { 3 } else { 1 };
+    let key = args.sealing.key()?;
+    let total = args.sealing.handled(folder.sizes().values().sum());
     let progress = Progress::new("packing", total, args.json);
-    let written = seal(&Request {
+    let written = supplement::write(&Request {
         folder: &folder,
         supplement,
         docking: &project.docking,
         out: &out,
-        replace: args.replace,
-        repair_percent: args.repair_percent,
+        replace: args.sealing.replace,
+        repair_percent: args.sealing.repair_percent,
+        sign_with: key.as_ref(),
         program: PROGRAM,
         progress: &|bytes| progress.advance(bytes),
     });
     progress.clear();
     let written = written.map_err(Failure::Errors)?;
-    let rows: usize = supplement.rows.values().sum();
+    let rows = supplement.row_count();
     if args.json {
         say::print_json(&serde_json::json!({
             "supplement": written.supplement,
             "seal_file": written.seal_file,
+            "signature": written.signature,
             "recovery": written.recovery,
             "seal": written.seal,
             "supplements": { "name": parent.0, "seal": parent.1 },
@@ -169,33 +162,36 @@ fn run_or(args: &Supplement) -> Result<Status, Failure> {
         let brings = format!("{brings}; it supplements {}", parent.0);
         say::print(&render(&supplement.stated, &brings, &written));
     }
-    Ok(Status::Well)
+    Ok(args.logging.add(&[event(&written)], Status::Well))
 }
 
-/// Opens one and proves every byte of it.
-fn open(
-    at: &Path,
-    json: bool,
-    refuse: impl Fn(&Bundle) -> Result<(), BundleError>,
-) -> Result<Whole, BundleError> {
-    let bundle = Bundle::open(at)?;
-    version::refuse_others(&bundle)?;
-    refuse(&bundle)?;
+/// What the log gets to know.
+fn event(written: &Written) -> Event {
+    log::package_creation(
+        &written.supplement,
+        &written.seal,
+        written.unchanged,
+        (written.files as u64, written.bytes),
+    )
+}
+
+/// Compares every byte of a bundle with its checksums, and gives its seal.
+fn prove(bundle: &Bundle, json: bool) -> Result<String, BundleError> {
     let progress = Progress::new("verifying", bundle.sizes().map(|(_, size)| size).sum(), json);
-    let found = fixity(&bundle, &|bytes| progress.advance(bytes));
+    let found = fixity(bundle, &|bytes| progress.advance(bytes));
     progress.clear();
     let found = found?;
-    if let Some(error) = found.unchecked_error(at) {
+    if let Some(error) = found.unchecked_error(&bundle.at) {
         return Err(error);
     }
     let trouble = found.troubles().next();
     match (trouble, found.seal) {
-        (None, Some(seal)) => Ok(Whole { bundle, seal }),
-        (trouble, _) => Err(BundleError::new(
-            at,
-            format!("is not whole: {}", trouble.unwrap_or_else(|| "it has no seal".to_string())),
-            "mend it (lastdock mend), or find a better copy: a supplement names what it follows by its seal",
-        )),
+        (None, Some(seal)) => Ok(seal),
+        (trouble, _) => {
+            let trouble = trouble.unwrap_or_else(|| "it has no seal".to_string());
+            let advice = "mend it (lastdock mend), or find a better copy: a supplement names what it follows by its seal";
+            Err(BundleError::new(&bundle.at, format!("is not whole: {trouble}"), advice))
+        }
     }
 }
 
@@ -286,12 +282,12 @@ fn render(stated: &Stated, brings: &str, written: &Written) -> Page {
     let mut out = Page::new();
     out.heading(&format!("{}: {}", stated.about.name, stated.about.about));
     out.push_str(&format!("{}\n", print::wrapped(brings, 0)));
-    let state = if written.unchanged { "unchanged" } else { "written and read back" };
-    out.push_str(&format!("\n{state}:\n"));
+    out.push_str(&format!("\n{}:\n", log::state(written.unchanged)));
     let recovery = written.recovery.iter().enumerate();
     let recovery = recovery.map(|(at, path)| (if at == 0 { "repair" } else { "" }, path));
+    let signed = written.signature.iter().map(|path| ("signed", path));
     let files = [("zip", &written.supplement), ("seal", &written.seal_file)];
-    for (what, path) in files.into_iter().chain(recovery) {
+    for (what, path) in files.into_iter().chain(signed).chain(recovery) {
         out.push_str(&format!("  {what:8}{}\n", path.display()));
     }
     let (files, bytes) = (written.files, print::bytes(written.bytes));

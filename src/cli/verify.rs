@@ -7,6 +7,7 @@ use clap::error::ErrorKind;
 
 use super::bag::Bag;
 use super::chained::{self, Chained, One};
+use super::inside;
 use super::log::{self, Logging};
 use super::page::Page;
 use super::print;
@@ -136,6 +137,12 @@ enum Found {
 
 /// Runs it.
 pub fn run(args: &Verify) -> Status {
+    let unpacked = args.bundles.iter().filter_map(|named| find_bundle(named).ok());
+    let inside = unpacked.filter_map(|at| inside::refuse_in_bundle(&at, args.logging.file()?));
+    let inside: Vec<BundleError> = inside.collect();
+    if !inside.is_empty() {
+        return say::print_errors(&inside, args.json);
+    }
     let mut found: Vec<Found> = Vec::new();
     for named in &args.bundles {
         let at = match find_bundle(named) {

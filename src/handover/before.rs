@@ -4,18 +4,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::folder::Content;
-use crate::bundle::chain::{self, Given};
 use crate::bundle::error::{BundleError, first_few};
+use crate::bundle::followers::{Follower, Followers};
 use crate::bundle::layout;
 use crate::bundle::open::{Bundle, Kept};
 use crate::bundle::recompute::{Recomputation, recompute};
 use crate::bundle::verify::{Fixity, fixity};
 use crate::records::Past;
 use crate::records::characters::shown_in_line;
-use crate::records::corrected::{Line, Supplement};
+use crate::records::corrected::Supplement;
 use crate::records::history::{self, Found};
 use crate::records::problem::{Problem, Problems};
-use crate::records::supplement::stated;
 use crate::records::{self, Project, store};
 
 /// A bundle that was opened and verified.
@@ -42,7 +41,7 @@ pub struct Before {
     /// Its records as the supplements have them, if there are any.
     corrected: Option<Project>,
     bundle: Bundle,
-    of_supplements: Vec<Bundle>,
+    followers: Followers,
 }
 
 impl Before {
@@ -81,8 +80,10 @@ impl Before {
             return Err(vec![BundleError::new(&bundle.at, wrong, advice)]);
         };
         let seals = (closeout.bundle_name.clone(), fixity.seal.clone());
-        let (of_supplements, supplements, corrected) =
-            in_line(&bundle, seals, of_supplements, progress)?;
+        let followers = Followers::prove(&bundle, seals, of_supplements, progress)?;
+        let (kept, stores) = (Kept::new(&bundle), followers.stores());
+        let (supplements, corrected) = followers.read(&kept, &stores)?.into_parts();
+        drop((kept, stores));
         let file = bundle.at.file_name().unwrap_or(bundle.at.as_os_str());
         Ok(Self {
             name: closeout.bundle_name.clone(),
@@ -95,7 +96,7 @@ impl Before {
             supplements,
             corrected,
             bundle,
-            of_supplements,
+            followers,
         })
     }
 
@@ -133,9 +134,9 @@ impl Before {
             }
             files.insert(place, Content::Kept { bundle: &self.bundle, path: kept.to_string() });
         }
-        for (bundle, supplement) in self.of_supplements.iter().zip(&self.supplements) {
+        for Follower { bundle, name, .. } in self.followers.each() {
             let (folder, below) = (history::FOLDER, history::SUPPLEMENTS);
-            let own = format!("{folder}{}/{below}{}/", self.name, supplement.stated.about.name);
+            let own = format!("{folder}{}/{below}{name}/", self.name);
             let kept = bundle.sizes().map(|(kept, _)| kept);
             for (kept, path) in
                 kept.filter_map(|kept| Some((kept, kept.strip_prefix(layout::RECORDS)?)))
@@ -174,75 +175,6 @@ impl Before {
         out.write_record([&self.name, &shown_in_line(&self.file), seal, fixity, &damage])?;
         out.into_inner().map_err(|error| error.into_error().into())
     }
-}
-
-/// Supplements in their line, with what each holds and the records as they have them.
-type InLine = (Vec<Bundle>, Vec<Supplement>, Option<Project>);
-
-/// Proves the supplements to a bundle, in whatever order they are given, and reads each against what it follows. All of
-/// them must make up one line.
-fn in_line(
-    first: &Bundle,
-    (name, seal): (String, Option<String>),
-    supplements: Vec<Bundle>,
-    progress: &(dyn Fn(u64) + Sync),
-) -> Result<InLine, Vec<BundleError>> {
-    if supplements.is_empty() {
-        return Ok((supplements, Vec::new(), None));
-    }
-    let mut given = vec![Given { name, seal, supplements: None }];
-    for bundle in &supplements {
-        let found = fixity(bundle, progress).map_err(|error| vec![error])?;
-        if let Some(error) = found.unchecked_error(&bundle.at) {
-            return Err(vec![error]);
-        }
-        if let Some(trouble) = found.troubles().next() {
-            let wrong = format!("is not whole, so nothing was carried over: {trouble}");
-            let advice = "mend it (lastdock mend), or find a better copy";
-            return Err(vec![BundleError::new(&bundle.at, wrong, advice)]);
-        }
-        let stated =
-            stated(&Kept::new(bundle)).map_err(|problems| unreadable(bundle, &problems))?;
-        given.push(Given {
-            name: stated.about.name,
-            seal: found.seal,
-            supplements: Some([stated.parent, stated.first]),
-        });
-    }
-    let mut line = Vec::new();
-    for (at, bundle) in (1..).zip(&supplements) {
-        let to = chain::line_to(at, &given).ok().filter(|line| line.first() == Some(&0));
-        let Some(to) = to else {
-            let why = chain::line_to(at, &given).err().map(|broken| broken.sentence().to_string());
-            let wrong = format!(
-                "is no supplement to this bundle{}",
-                why.map(|why| format!(": {why}")).unwrap_or_default()
-            );
-            let advice =
-                "give the bundle that it supplements with --from, and every supplement between";
-            return Err(vec![BundleError::new(&bundle.at, wrong, advice)]);
-        };
-        if to.len() > line.len() {
-            line = to;
-        }
-    }
-    if line.len() <= supplements.len() {
-        let wrong = "has supplements that do not make up one line: two follow the same, or one is given twice";
-        let advice = "name those of one line";
-        return Err(vec![BundleError::new(&first.at, wrong, advice)]);
-    }
-    let mut places: Vec<Option<Bundle>> = supplements.into_iter().map(Some).collect();
-    let ordered: Vec<Bundle> =
-        line.iter().skip(1).filter_map(|at| places.get_mut(at - 1)?.take()).collect();
-    let kept = Kept::new(first);
-    let stores: Vec<Kept<'_>> = ordered.iter().map(Kept::new).collect();
-    let mut read = Line::new(&kept);
-    for (store, bundle) in stores.iter().zip(&ordered) {
-        read.add(store, Problems::default()).map_err(|problems| unreadable(bundle, &problems))?;
-        bundle.refuse_changed().map_err(|error| vec![error])?;
-    }
-    let (supplements, corrected) = read.into_parts();
-    Ok((ordered, supplements, corrected))
 }
 
 fn one_line(text: &str) -> String {

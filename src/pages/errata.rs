@@ -3,7 +3,9 @@
 use serde::Serialize;
 
 use super::{Column, Section, Table};
-use crate::records::supplement::KeptSupplement;
+use crate::records::Past;
+use crate::records::errata::Erratum;
+use crate::records::supplement::Stated;
 use crate::text;
 use crate::text::{Text, code, id};
 
@@ -30,15 +32,12 @@ pub struct Correction {
     pub ground: String,
 }
 
-/// Every correction of a docking's record.
-pub fn corrections<'a>(
-    docking: &'a str,
-    supplements: &'a [KeptSupplement],
-) -> impl Iterator<Item = Correction> + use<'a> {
-    supplements.iter().flat_map(move |supplement| {
-        supplement.errata.iter().map(move |erratum| Correction {
+impl Correction {
+    /// What an erratum of a supplement says of a docking's record.
+    pub fn new(docking: &str, supplement: &Stated, erratum: &Erratum) -> Self {
+        Self {
             docking: docking.to_string(),
-            supplement: supplement.stated.about.name.clone(),
+            supplement: supplement.about.name.clone(),
             erratum: erratum.id.clone(),
             of: erratum.of.clone(),
             file: erratum.file.clone(),
@@ -50,8 +49,26 @@ pub fn corrections<'a>(
             by: erratum.by.clone(),
             on: erratum.on.to_string(),
             ground: erratum.ground.clone(),
-        })
-    })
+        }
+    }
+
+    /// Whether both are one erratum of one supplement.
+    pub fn is_same_erratum(&self, other: &Self) -> bool {
+        (&self.docking, &self.supplement, &self.erratum)
+            == (&other.docking, &other.supplement, &other.erratum)
+    }
+}
+
+/// Every correction of the records of earlier dockings that stands beside them in a project's history.
+pub fn corrections(history: &[Past]) -> Vec<Correction> {
+    let supplements = history.iter().flat_map(|past| {
+        past.supplements.iter().map(move |supplement| (&past.source.name, supplement))
+    });
+    let all = supplements.flat_map(|(docking, supplement)| {
+        let errata = supplement.errata.iter();
+        errata.map(move |erratum| Correction::new(docking, &supplement.stated, erratum))
+    });
+    all.collect()
 }
 
 /// Adds the corrections to a section, unless there are none: what stands is what everything else was worked out from.
@@ -63,6 +80,11 @@ pub fn show(section: &mut Section, corrections: &[Correction]) {
         "Supplements that came later say that these values of earlier records are wrong. All figures here are \
          worked out from the records as their bundles have them, not from what the supplements say.",
     );
+    section.table(table(corrections));
+}
+
+/// What stands, what is right, and who says so.
+pub fn table(corrections: &[Correction]) -> Table {
     let columns = [
         Column::name("Docking"),
         Column::text("Where").share(1.3),
@@ -90,7 +112,7 @@ pub fn show(section: &mut Section, corrections: &[Correction]) {
             .into(),
         ]
     });
-    section.table(Table::new(columns).rows(rows).small());
+    Table::new(columns).rows(rows).small()
 }
 
 /// The file, the row or line, and the column.

@@ -5,6 +5,7 @@
 pub mod archive;
 pub mod day;
 pub mod errata;
+pub mod later;
 pub mod owed;
 pub mod pieces;
 pub mod planned;

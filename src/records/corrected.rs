@@ -52,8 +52,8 @@ pub struct Supplement {
     pub stated: Stated,
     /// In the order of the file.
     pub errata: Vec<Placed>,
-    /// How many rows each of its other tables has.
-    pub rows: BTreeMap<&'static str, usize>,
+    /// The rows of its other tables, by the tables' paths.
+    pub rows: BTreeMap<&'static str, Vec<Entry>>,
     /// Its papers, by their names in `papers/`.
     pub papers: Vec<String>,
     /// The files of the corrected records that are its own tables.
@@ -89,6 +89,11 @@ pub fn note_on(entry: &Entry, supplements: &[Supplement]) -> Option<String> {
 }
 
 impl Supplement {
+    /// How many rows its tables have together.
+    pub fn row_count(&self) -> usize {
+        self.rows.values().map(Vec::len).sum()
+    }
+
     /// Which of its files hold records or papers: a table without a row is none.
     pub fn holds(&self, path: &str) -> bool {
         let spec = known().files(&BTreeMap::from([(path.to_string(), 0)])).into_keys().next();
@@ -96,7 +101,7 @@ impl Supplement {
             None => true,
             Some(spec) if spec == errata::SPEC.path => !self.errata.is_empty(),
             Some(spec) if spec == papers::SPEC.path => !self.papers.is_empty(),
-            Some(spec) => self.rows.get(spec).is_some_and(|count| *count > 0),
+            Some(spec) => self.rows.get(spec).is_some_and(|rows| !rows.is_empty()),
         }
     }
 }
@@ -211,11 +216,9 @@ impl<'a> Line<'a> {
         let mut rows = BTreeMap::new();
         for sheet in project.sheets.iter().filter(|sheet| sheet.spec.path != papers::SPEC.path) {
             let own = sheet.entries.iter().filter(|row| parts.contains_key(&*row.place.file));
-            match own.count() {
-                0 => {}
-                count => {
-                    rows.insert(sheet.spec.path, count);
-                }
+            let own: Vec<Entry> = own.cloned().collect();
+            if !own.is_empty() {
+                rows.insert(sheet.spec.path, own);
             }
         }
         let papers = project.paper_files().map(|(name, _)| name.to_string()).collect();

@@ -22,6 +22,7 @@ use serde::Serialize;
 use crate::findings::Examined;
 use crate::findings::day::Day;
 use crate::findings::finding::{Finding, Outcome};
+use crate::pages::later::{self, Later};
 use crate::pages::{Block, Section, archive, day, owed};
 use crate::report::figures::{Drawing, Group};
 use crate::report::letters::Letter;
@@ -57,13 +58,14 @@ pub fn file_name(bundle: &str) -> String {
     format!("{bundle}-start-here.html")
 }
 
-/// The page's HTML. The same record, seen by the same program, gives the same bytes, whether a closeout writes it or
-/// whether it is made of the bundle afterwards.
+/// The page's HTML. The same record without supplements, seen by the same program, gives the same bytes, whether a
+/// closeout writes it or whether it is made of the bundle afterwards.
 pub fn page(
     examined: &Examined,
     drawings: &[Drawing],
     letters: &[Letter],
     previews: &Previews,
+    supplements: &[Later],
     program: &str,
 ) -> String {
     let inputs = &Inputs {
@@ -85,6 +87,7 @@ pub fn page(
     let sections: Vec<Section> = now
         .into_iter()
         .flatten()
+        .chain(later::section(supplements))
         .chain(report::sections_with_particulars(inputs))
         .chain([archive::section(&docking.archive)])
         .filter(|section| section.anchor.is_none_or(|anchor| !LEFT_OUT.contains(&anchor)))
@@ -131,6 +134,15 @@ pub fn page(
                     }
                     @if let Some(statement) = docking.archive.statement() {
                         p { strong { (statement) } }
+                    }
+                    @if !supplements.is_empty() {
+                        p {
+                            a href={ "#" (later::ANCHOR) } {
+                                (text::count(supplements.len(), "supplement", "supplements"))
+                                " to this record"
+                            }
+                            ": what became known after it was closed out."
+                        }
                     }
                 }
                 (contents([first, rest], &setting))

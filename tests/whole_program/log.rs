@@ -124,3 +124,23 @@ fn a_log_that_cant_be_written_is_an_error_of_its_own() {
     let lonely = ["verify", "a.zip", "--log-at", AT];
     run(program().args(lonely)).exits(2);
 }
+
+#[test]
+fn a_log_is_kept_out_of_what_it_is_about() {
+    let room = temporary();
+    let bag = crate::common::unpack(&closed().zip, room.path());
+    for command in ["verify", "mend"] {
+        let mut command_line = program();
+        command_line.arg(command).arg(&bag).arg("--log").arg(bag.join("log.csv"));
+        let said = run(&mut command_line).exits(1);
+        assert!(said.squeezed().contains("liesinsidethebundle"), "{command}: {}", said.err);
+        assert!(!bag.join("log.csv").exists());
+    }
+    run(program().arg("verify").arg(&bag).arg("--log").arg(room.path().join("log.csv"))).exits(0);
+    let project = room.path().join("project");
+    crate::common::copy(&small(), &project);
+    let mut command = closeout_command(&project, &room.path().join("out"));
+    let said = run(command.arg("--log").arg(project.join("log.csv"))).exits(1);
+    assert!(said.squeezed().contains("liesinsidetheproject"), "{}", said.err);
+    assert!(!room.path().join("out").exists());
+}

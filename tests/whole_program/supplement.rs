@@ -85,7 +85,7 @@ fn a_blank_one_says_what_to_fill_in_and_one_that_is_filled_in_is_sealed() {
     let zip = room.sealed("s1", &[]);
     let said = verify(&[&bundle, &zip]).exits(0);
     assert!(said.out.contains("follows     thistle-quill-2029"), "{}", said.out);
-    assert!(said.out.contains("1 erratum, 0 rows of records, 1 paper"), "{}", said.out);
+    assert!(said.out.contains("1 erratum, no row of records, 1 paper"), "{}", said.out);
     // Tables without a row are not in it.
     let bag = unpack(&zip, &room.at("unpacked"));
     let paths: Vec<String> = files(&bag).into_iter().map(|(path, _)| path).collect();
@@ -299,7 +299,7 @@ fn a_project_with_supplements_in_its_history_is_read_and_hands_them_on() {
     assert_eq!(one["supplement"], format!("{SMALL}-s1"));
     assert!(one["stands"] != one["right"] && one["ground"].is_string(), "{one:?}");
     let said = run(program().arg("compare").arg(frozen("0.7.0")).arg(&next)).exits(0);
-    assert!(said.squeezed().contains("Correctionsoftheolderrecord"), "{}", said.out);
+    assert!(said.squeezed().contains("Whatsupplementssayoftheserecords"), "{}", said.out);
 }
 
 #[test]
@@ -315,4 +315,117 @@ fn a_supplement_in_a_history_that_cannot_be_read_is_named_with_its_place() {
     let said = run(program().arg("check").arg(&next)).exits(1);
     let said = said.squeezed();
     assert!(said.contains(&squeezed(&errata)) && said.contains("someday"), "{said}");
+}
+
+#[test]
+fn a_page_and_a_comparison_show_what_supplements_say_beside_the_record() {
+    let room = Room::filled();
+    let bundle = frozen("0.7.0");
+    let first = room.sealed("s1", &[]);
+    room.supplement(&bundle, "s2", &[&first]).exits(0);
+    room.fill("s2", &LEVEL.replace("E1", "F7").replace("-1.810", "-1.815"));
+    let second = room.sealed("s2", &[&first]);
+    let page = |name: &str, supplements: &[&Path]| {
+        let out = room.at(name);
+        let mut command = program();
+        command.arg("page").arg(&bundle).arg("--out").arg(&out);
+        supplements.iter().for_each(|path| {
+            command.arg("--supplement").arg(path);
+        });
+        (run(&mut command), out)
+    };
+    let (said, plain) = page("plain.html", &[]);
+    said.exits(0);
+    let plain = fs::read_to_string(plain).expect("the page");
+    assert!(!plain.contains("What became known later"));
+    // In whatever order they are given.
+    let (said, both) = page("both.html", &[&second, &first]);
+    said.exits(0);
+    let (said, again) = page("again.html", &[&first, &second]);
+    said.exits(0);
+    let both = fs::read_to_string(both).expect("the page");
+    assert!(both == fs::read_to_string(again).expect("the page"));
+    let html = squeezed(&both);
+    for wanted in [
+        "Whatbecameknownlater",
+        "2supplementstothisrecord",
+        "2supplementsfollowit",
+        "-1.801",
+        "-1.810",
+        "-1.815",
+        "thelevelbookhasit",
+        "mass_found_kg4",
+        "hull/anodes.csv",
+    ] {
+        assert!(html.contains(&squeezed(wanted)), "no {wanted} on the page");
+    }
+    let at = |words: &str| both.find(words).unwrap_or_else(|| panic!("no {words}"));
+    assert!(at("-1.810") < at("-1.815"), "not in the order of the line");
+    let refused = |said: Said, out: PathBuf, wanted: &str| {
+        said.exits(1).squeezed().contains(&squeezed(wanted)).then_some(()).expect(wanted);
+        assert!(!out.exists());
+    };
+    let (said, out) = page("refused.html", &[&second]);
+    refused(said, out, "is no supplement to this bundle");
+    let (said, out) = page("refused.html", &[&bundle]);
+    refused(said, out, "is no supplement");
+
+    let compare = |more: &[&Path]| {
+        let mut command = program();
+        command.arg("compare").arg(&bundle).arg(frozen("0.6.0"));
+        more.iter().for_each(|path| {
+            command.arg("--supplement").arg(path);
+        });
+        command
+    };
+    let json = run(compare(&[&second, &first]).arg("--json")).json();
+    let corrections = json["corrections"].as_array().expect("a list");
+    assert_eq!(corrections.len(), 2, "{corrections:?}");
+    assert_eq!(json["supplements"][1]["name"], format!("{SMALL}-s2"));
+    assert_eq!(json["supplements"][0]["rows"][0]["file"], "hull/anodes.csv");
+    let said = run(&mut compare(&[&first]));
+    assert!(said.squeezed().contains("Whatsupplementssayoftheserecords"), "{}", said.out);
+    let mut other = program();
+    other.arg("compare").arg(frozen("0.6.0")).arg(frozen("0.5.0")).arg("--supplement").arg(&first);
+    let said = run(&mut other).exits(1);
+    assert!(said.squeezed().contains("supplementsneitherofthesebundles"), "{}", said.err);
+}
+
+#[test]
+fn a_project_takes_no_supplement() {
+    let room = Room::filled();
+    let zip = room.sealed("s1", &[]);
+    let mut page = program();
+    page.arg("page").arg(crate::common::small()).arg("--supplement").arg(&zip);
+    let said = run(page.arg("--out").arg(room.at("page.html"))).exits(1);
+    assert!(said.squeezed().contains("supplementsfollowabundle"), "{}", said.err);
+    assert!(!room.at("page.html").exists());
+}
+
+#[test]
+fn one_is_signed_and_logged_as_a_bundle_is() {
+    let room = Room::filled();
+    let key = room.at("key");
+    let pair = ssh_key::private::Ed25519Keypair::from_seed(&[31; 32]);
+    ssh_key::PrivateKey::from(pair)
+        .write_openssh_file(&key, ssh_key::LineEnding::LF)
+        .expect("to write it");
+    let log = room.at("log.csv");
+    let seal = |log: &Path| {
+        let mut command = program();
+        command.arg("supplement").arg(frozen("0.7.0")).arg(room.at("s1"));
+        command.arg("--sign-with").arg(&key).arg("--log").arg(log);
+        run(command.args(["--log-at", "2034-06-13T09:30:00Z"]))
+    };
+    let said = seal(&room.at("s1/log.csv")).exits(1);
+    assert!(said.squeezed().contains("liesinsidetheproject"), "{}", said.err);
+    assert!(!room.at("s1-sealed").exists());
+    seal(&log).exits(0);
+    let zip = room.at(&format!("s1-sealed/{SMALL}-s1.zip"));
+    assert!(zip.with_file_name(format!("{SMALL}-s1-seal.sig")).exists());
+    let said = verify(&[&frozen("0.7.0"), &zip]).exits(0);
+    assert!(said.out.contains("signed"), "{}", said.out);
+    let logged = fs::read_to_string(&log).expect("the log");
+    assert!(logged.contains("information package creation"), "{logged}");
+    assert!(logged.contains(&format!("{SMALL}-s1.zip")), "{logged}");
 }

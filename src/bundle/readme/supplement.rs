@@ -7,6 +7,7 @@ use crate::bundle::format_text::PROOF;
 use crate::bundle::layout;
 use crate::records::corrected::Supplement;
 use crate::records::docking::Docking;
+use crate::text::count;
 
 /// The text: what the supplement is and to what, what is in it, how to check it.
 pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) -> String {
@@ -65,9 +66,8 @@ pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) 
     if supplement.rows.is_empty() && supplement.papers.is_empty() {
         out.says("It adds no records and no papers.");
     }
-    for (path, count) in &supplement.rows {
-        let rows = if *count == 1 { "row" } else { "rows" };
-        out.item(&format!("data/records/{path}: {count} {rows}"));
+    for (path, rows) in &supplement.rows {
+        out.item(&format!("data/records/{path}: {}", count(rows.len(), "row", "rows")));
     }
     for paper in &supplement.papers {
         out.item(&format!("{}{paper}", layout::PAPERS));
@@ -93,8 +93,8 @@ pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) 
     out.script("rescue.py", RESCUE);
     out.heading("What to copy to the next medium", '-');
     out.says(&format!(
-        "{name}.zip, {name}.zip*.par2 beside it and {name}-seal.txt, together with the bundle {} and everything \
-         that belongs to it. Print the seal, and keep the paper away from both.",
+        "{name}.zip, {name}.zip*.par2 beside it, {name}-seal.txt and, if it was signed, {name}-seal.sig, together \
+         with the bundle {} and everything that belongs to it. Print the seal, and keep the paper away from both.",
         stated.first.name
     ));
     out.0

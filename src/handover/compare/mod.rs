@@ -26,7 +26,7 @@ use crate::bundle::verify::Fixity;
 use crate::findings::Examined;
 use crate::pages::Section;
 use crate::pages::errata::{self, Correction, corrections};
-use crate::records::Past;
+use crate::pages::later::{self, Later};
 use crate::report::figures::{Drawing, Overlaid, pressures, two_dockings, wastage};
 use crate::text;
 use crate::text::{System, Text, id, strong};
@@ -46,6 +46,8 @@ pub struct Side<'a> {
     pub examined: &'a Examined,
     /// What fixity says of the bundle that it comes from; `None` for a project.
     pub bundle: Option<&'a Fixity>,
+    /// The supplements to that bundle, those that were given.
+    pub supplements: &'a [Later],
 }
 
 /// Two dockings side by side. Lengths in m, areas in m2, x forward of the stern reference point and y to port
@@ -69,7 +71,9 @@ pub struct Comparison {
     pub older: Docking,
     /// The newer docking.
     pub newer: Docking,
-    /// What supplements in the newer project's history say is wrong in the older record.
+    /// The supplements that were given to either bundle.
+    pub supplements: Vec<Later>,
+    /// What they, and those in the newer project's history, say is wrong in either record.
     pub corrections: Vec<Correction>,
     /// The ship's own data.
     pub ship: Vec<Datum>,
@@ -122,15 +126,26 @@ pub struct Docking {
     pub seal: Option<String>,
 }
 
-/// What the newer project keeps as supplements to the older docking's bundle.
+/// What supplements that were given, and those to the older docking's bundle that the newer project keeps, say is wrong.
 fn corrections_of(older: &Side<'_>, newer: &Side<'_>) -> Vec<Correction> {
     let seal = older.bundle.and_then(|fixity| fixity.seal.as_ref());
-    let is_older = |past: &&Past| match (seal, &past.source.seal) {
-        (Some(seal), Some(kept)) => seal == kept,
-        _ => past.source.name == older.name,
+    let history = newer.examined.project.history.iter();
+    let is_older = |correction: &Correction| {
+        let mut of = history.clone().filter(|past| past.source.name == correction.docking);
+        of.any(|past| match (seal, &past.source.seal) {
+            (Some(seal), Some(kept)) => seal == kept,
+            _ => past.source.name == older.name,
+        })
     };
-    let past = newer.examined.project.history.iter().filter(is_older);
-    past.flat_map(|past| corrections(&past.source.name, &past.supplements)).collect()
+    let kept = corrections(&newer.examined.project.history).into_iter().filter(is_older);
+    let given = [older, newer].into_iter().flat_map(|side| side.supplements);
+    let mut all: Vec<Correction> = given.flat_map(|one| one.corrections.clone()).collect();
+    for correction in kept {
+        if !all.iter().any(|other| other.is_same_erratum(&correction)) {
+            all.push(correction);
+        }
+    }
+    all
 }
 
 impl Docking {
@@ -176,6 +191,7 @@ pub fn compare(older: &Side<'_>, newer: &Side<'_>, program: &str) -> (Comparison
         blocks: blocks::compare(older.examined, newer.examined),
         plating: plating::compare(older.examined, newer.examined, years_between),
         coating: coating::compare(older.examined, newer.examined),
+        supplements: [older, newer].map(|side| side.supplements).concat(),
         corrections: corrections_of(older, newer),
         findings: findings::compare(older.examined, newer.examined),
         units: [older, newer].map(|side| side.examined.project.docking.units),
@@ -318,8 +334,10 @@ impl Comparison {
     /// Every subject, what came out in its first paragraph, with the drawings where they belong.
     pub fn sections(&self, drawn: Drawn) -> Vec<Section> {
         let names = [self.older.name.as_str(), self.newer.name.as_str()];
-        let mut corrected = Section::new("Corrections of the older record");
+        let mut corrected = Section::new("What supplements say of these records");
+        later::list(&mut corrected, &self.supplements);
         errata::show(&mut corrected, &self.corrections);
+        later::added(&mut corrected, &self.supplements);
         let compared = vec![
             footprints::section(&self.footprints, names, drawn.overlay),
             openings::section(&self.openings),
@@ -329,7 +347,7 @@ impl Comparison {
             findings::section(&self.findings),
             ship::section(&self.ship),
         ];
-        let corrected = (!self.corrections.is_empty()).then_some(corrected);
+        let corrected = (!corrected.blocks.is_empty()).then_some(corrected);
         corrected.into_iter().chain(compared).collect()
     }
 

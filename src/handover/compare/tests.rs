@@ -41,7 +41,7 @@ fn two() -> [Examined; 2] {
 }
 
 fn compared<'a>(older: &'a Examined, newer: &'a Examined) -> (Comparison, Shapes, Side<'a>) {
-    let side = |name, examined| Side { name, examined, bundle: None };
+    let side = |name, examined| Side { name, examined, bundle: None, supplements: &[] };
     let newer = side("newer", newer);
     let (comparison, shapes) = compare(&side("older", older), &newer, "lastdock");
     (comparison, shapes, newer)

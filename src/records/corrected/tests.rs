@@ -60,7 +60,8 @@ fn the_example_corrects_the_examples_project() {
     let masses: Vec<Option<f64>> = project.anodes.iter().map(|anode| anode.mass_found_t).collect();
     assert_eq!(masses, [Some(0.006)]);
     let [read] = &supplements[..] else { panic!("{supplements:?}") };
-    assert_eq!(read.rows, BTreeMap::from([("hull/anodes.csv", 1)]));
+    assert_eq!(read.rows.keys().collect::<Vec<_>>(), [&"hull/anodes.csv"]);
+    assert_eq!(read.row_count(), 1);
     let lines: Vec<u32> = read.errata.iter().map(|placed| placed.line).collect();
     assert_eq!(lines, [2, 3, 6]);
 }

@@ -39,9 +39,7 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Option<Section> {
         "A seal is the SHA-256 of the bundle\u{2019}s tag manifest, and should be the one that was kept on paper.",
     );
     section.table(bundles(&examined.project.history));
-    let past = examined.project.history.iter();
-    let corrections = past.flat_map(|past| corrections(&past.source.name, &past.supplements));
-    errata::show(&mut section, &corrections.collect::<Vec<_>>());
+    errata::show(&mut section, &corrections(&examined.project.history));
 
     section.part("Never exposed since records began");
     never_exposed(&mut section, examined, history);
