@@ -52,6 +52,21 @@ impl Correction {
         }
     }
 
+    /// What it says, without where it stands.
+    pub fn sentence(&self) -> Text {
+        text!(
+            "{}: there stands {}; right is {}. Says {}, {}: {} ({} {})",
+            code(self.column.as_str()),
+            written(&self.stands, "nothing"),
+            written(&self.right, "nothing, it is withdrawn"),
+            self.by.as_str(),
+            self.on.as_str(),
+            self.ground.as_str(),
+            id(&self.supplement),
+            id(&self.erratum)
+        )
+    }
+
     /// Whether both are one erratum of one supplement.
     pub fn is_same_erratum(&self, other: &Self) -> bool {
         (&self.docking, &self.supplement, &self.erratum)
@@ -93,14 +108,11 @@ pub fn table(corrections: &[Correction]) -> Table {
         Column::text("By, on, ground").share(1.6),
     ];
     let rows = corrections.iter().map(|one| {
-        let said = |value: &Option<String>, absent: &str| {
-            value.as_ref().map_or_else(|| absent.into(), |value| Text::from(code(value.as_str())))
-        };
         [
             id(&one.docking).into(),
             place(one).into(),
-            said(&one.stands, "nothing").into(),
-            said(&one.right, "withdrawn").into(),
+            written(&one.stands, "nothing").into(),
+            written(&one.right, "withdrawn").into(),
             text!(
                 "{}, {}: {} ({} {})",
                 one.by.as_str(),
@@ -113,6 +125,11 @@ pub fn table(corrections: &[Correction]) -> Table {
         ]
     });
     Table::new(columns).rows(rows).small()
+}
+
+/// A value as it is written, or what is said where there is none.
+fn written(value: &Option<String>, absent: &str) -> Text {
+    value.as_ref().map_or_else(|| absent.into(), |value| code(value.as_str()).into())
 }
 
 /// The file, the row or line, and the column.

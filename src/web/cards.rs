@@ -15,6 +15,8 @@ use crate::findings::Examined;
 use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::coating::Part;
 use crate::findings::recomputed::coating::applied::Applied;
+use crate::pages::errata::Correction;
+use crate::pages::later::Later;
 use crate::pages::{Cell, Column, Table as PageTable};
 use crate::records::Project;
 use crate::records::coats;
@@ -60,10 +62,11 @@ pub struct Cards<'a> {
     examined: &'a Examined,
     tables: Vec<Table>,
     groups: Vec<(&'static str, Vec<Named>)>,
+    corrections: Vec<&'a Correction>,
 }
 
 impl<'a> Cards<'a> {
-    pub fn new(examined: &'a Examined) -> Self {
+    pub fn new(examined: &'a Examined, supplements: &'a [Later]) -> Self {
         let tables = crate::tables::tables(examined);
         let mut groups: Vec<(&'static str, Vec<Named>)> =
             KINDS.iter().map(|(kind, word, title)| (*title, named(&tables, *kind, word))).collect();
@@ -73,7 +76,8 @@ impl<'a> Cards<'a> {
         groups.push(("Frames that papers name", frames(&tables)));
         groups.push((PAPERS, by_key(&tables, PAPERS_TABLE, "paper", &["file"])));
         groups.retain(|(_, things)| !things.is_empty());
-        Self { examined, tables, groups }
+        let corrections = supplements.iter().flat_map(|one| &one.corrections).collect();
+        Self { examined, tables, groups, corrections }
     }
 
     /// Fragments of cards by the ids that people write; an id of two things leads to neither.
@@ -142,6 +146,7 @@ impl<'a> Cards<'a> {
                 None => by_table.push((*table, is_own, vec![*row])),
             }
         }
+        let corrections = self.corrections_of(thing);
         let findings = about.get(&thing.fragment).map(Vec::as_slice).unwrap_or_default();
         let (agree, others): (Vec<&Finding>, Vec<&Finding>) =
             findings.iter().copied().partition(|finding| finding.outcome == Outcome::Agrees);
@@ -152,6 +157,10 @@ impl<'a> Cards<'a> {
                 @else { (self.pictures_of(thing, setting)) }
                 @for (table, _, rows) in &by_table {
                     (setting.rows(&self.tables[*table], rows, &thing.title))
+                }
+                @if !corrections.is_empty() {
+                    h4 { "What supplements say is wrong in it" }
+                    ul { @for correction in &corrections { li { (setting.text(&correction.sentence())) } } }
                 }
                 @if !findings.is_empty() {
                     h4 { "Findings" }
@@ -166,6 +175,23 @@ impl<'a> Cards<'a> {
                 }
             }
         }
+    }
+
+    /// The corrections of the row in which the record describes a thing.
+    fn corrections_of(&self, thing: &Named) -> Vec<&'a Correction> {
+        let own = thing.rows.iter().filter(|(table, row)| self.is_own(*table, *row, &thing.title));
+        let files: Vec<&str> = own
+            .flat_map(|(table, _)| &self.tables[*table].from)
+            .map(|file| file.as_ref())
+            .collect();
+        let is_of = |correction: &&&Correction| {
+            let row = correction.row.as_deref().unwrap_or_default();
+            let name = row.rsplit_once('.').filter(|_| correction.file.ends_with(".toml"));
+            correction.of.is_none()
+                && name.map_or(row, |(_, name)| name) == thing.title
+                && files.contains(&correction.file.as_str())
+        };
+        self.corrections.iter().filter(is_of).copied().collect()
     }
 
     /// The pictures that are about a thing, each a link to its own card.

@@ -95,7 +95,7 @@ pub fn page(
     // While she is docked it begins with the day.
     let days = sections.iter().take_while(|section| section.anchor == Some(day::ANCHOR)).count();
     let (first, rest) = sections.split_at(days);
-    let cards = Cards::new(inputs.examined);
+    let cards = Cards::new(inputs.examined, supplements);
     let setting = Setting::new(reader, &sections, inputs.drawings, previews, cards.by_id());
     let period = text::period(docking.period);
     let record = Record {

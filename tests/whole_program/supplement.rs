@@ -359,6 +359,8 @@ fn a_page_and_a_comparison_show_what_supplements_say_beside_the_record() {
     ] {
         assert!(html.contains(&squeezed(wanted)), "no {wanted} on the page");
     }
+    // K2 stands in the cards as well, and so does what is wrong in it.
+    assert_eq!(both.matches("What supplements say is wrong in it").count(), 1);
     let at = |words: &str| both.find(words).unwrap_or_else(|| panic!("no {words}"));
     assert!(at("-1.810") < at("-1.815"), "not in the order of the line");
     let refused = |said: Said, out: PathBuf, wanted: &str| {
