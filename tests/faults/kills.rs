@@ -8,8 +8,8 @@ use std::time::Duration;
 
 use crate::common::run;
 use crate::work::{
-    CARRIED, CLOSEOUT, COMPARED, FORMS, Laid, MENDED, REPLACED, SALVAGED, STARTED, WORKS, Work,
-    files, is_temporary,
+    CARRIED, CLOSEOUT, COMPARED, FORMS, Laid, MENDED, PAGED, REPLACED, SALVAGED, STARTED,
+    SUPPLEMENTED, WORKS, Work, files, is_temporary,
 };
 
 fn begun(place: &Laid<'_>) -> Child {
@@ -84,6 +84,12 @@ fn starting_killed_at_any_time() {
 fn sheets_and_comparisons_killed_at_any_time() {
     killed_over_its_time(&FORMS, 3, 5);
     killed_over_its_time(&COMPARED, 3, 5);
+}
+
+#[test]
+fn supplements_and_pages_killed_at_any_time() {
+    killed_over_its_time(&SUPPLEMENTED, 3, 5);
+    killed_over_its_time(&PAGED, 3, 5);
 }
 
 /// Waits until something holds; false if the run has ended before.

@@ -101,9 +101,35 @@ pub static COMPARED: Work = work(
     },
 );
 
+pub static SUPPLEMENTED: Work = work(
+    "sealing a supplement",
+    &["supplement", "in/thistle-quill-2029.zip", "in/s1", "--out", "out"],
+    false,
+    |root| {
+        fs::write(root.join(format!("in/{NAME}.zip")), bundle()).expect("the bundle");
+        write_all(&root.join("in/s1"), &supplement());
+    },
+);
+pub static PAGED: Work = work(
+    "making a page",
+    &["page", "in/thistle-quill-2029.zip", "--out", "out/page.html"],
+    true,
+    |root| fs::write(root.join(format!("in/{NAME}.zip")), bundle()).expect("the bundle"),
+);
+
 /// All of them.
-pub static WORKS: [&Work; 8] =
-    [&CLOSEOUT, &REPLACED, &MENDED, &SALVAGED, &STARTED, &CARRIED, &FORMS, &COMPARED];
+pub static WORKS: [&Work; 10] = [
+    &CLOSEOUT,
+    &REPLACED,
+    &MENDED,
+    &SALVAGED,
+    &STARTED,
+    &CARRIED,
+    &FORMS,
+    &COMPARED,
+    &SUPPLEMENTED,
+    &PAGED,
+];
 
 fn project(root: &Path) {
     let small = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/formats/project");
@@ -112,6 +138,25 @@ fn project(root: &Path) {
 
 fn bundle() -> Vec<u8> {
     CLOSEOUT.undisturbed().after[&format!("{NAME}.zip")].clone()
+}
+
+/// A supplement's folder, filled in.
+fn supplement() -> Files {
+    let seal = &CLOSEOUT.undisturbed().after[&format!("{NAME}-seal.txt")];
+    let seal = String::from_utf8_lossy(seal).lines().next().expect("the seal").to_string();
+    let form = format!(
+        "format = 1\n\n[supplement]\nname = \"{NAME}-s1\"\nmade_by = \"N. Harrowgate\"\n\
+         made_on = 2034-06-12\nabout = \"a note found\"\n\n[parent]\nname = \"{NAME}\"\nseal = \"{seal}\"\n\n\
+         [first]\nname = \"{NAME}\"\nseal = \"{seal}\"\n"
+    );
+    let list = "file,kind,about,taken_at,by,caption,in_report,seen_from,for_next_time,language\n\
+                found.txt,other,block:K2,,,a note,no,,no,\n";
+    let files = [
+        ("supplement.toml", form.into_bytes()),
+        ("papers/found.txt", b"a note\n".repeat(2000)),
+        ("papers/papers.csv", list.as_bytes().to_vec()),
+    ];
+    files.into_iter().map(|(path, bytes)| (path.to_string(), bytes)).collect()
 }
 
 /// Files into a folder.
@@ -149,7 +194,14 @@ impl Work {
             assert!(files(&place.path("in")) == read);
             for zip in after.keys().filter(|path| after.get(*path) != before.get(*path)) {
                 if zip.ends_with(".zip") {
-                    verify(&place.path("out").join(zip)).exits(0);
+                    let zip = place.path("out").join(zip);
+                    let bundle = place.path(&format!("in/{NAME}.zip"));
+                    // A supplement is proved with what it follows.
+                    if self.what == SUPPLEMENTED.what {
+                        run(program().arg("verify").args([bundle, zip])).exits(0);
+                    } else {
+                        verify(&zip).exits(0);
+                    }
                 }
             }
             Undisturbed { read, before, after, status: said.status, took }
@@ -237,9 +289,12 @@ impl<'a> Laid<'a> {
         if self.work.at_once {
             assert!(none || all, "{what}: a part of it is there: {:?}", shown.keys());
         }
-        // The bundle comes last.
-        let zip = format!("{NAME}.zip");
-        if after.get(&zip) != before.get(&zip) && shown.get(&zip).copied() == after.get(&zip) {
+        // The bundle, or the supplement, comes last.
+        let zips = after.keys().filter(|path| path.ends_with(".zip"));
+        let changed = |zip: &&String| {
+            after.get(*zip) != before.get(*zip) && shown.get(*zip).copied() == after.get(*zip)
+        };
+        for _ in zips.filter(changed) {
             let short: Vec<&String> =
                 after.keys().filter(|path| shown.get(path).copied() != after.get(*path)).collect();
             assert!(short.is_empty(), "{what}: the bundle stands without {short:?}");

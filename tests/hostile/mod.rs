@@ -13,6 +13,7 @@ mod properties;
 mod readers;
 mod records;
 mod refused;
+mod supplements;
 mod swapped;
 mod terminal;
 mod texts;

@@ -158,6 +158,11 @@ fn bundles_hold() {
 }
 
 #[test]
+fn supplements_hold() {
+    holds("supplement", 300);
+}
+
+#[test]
 fn tags_hold() {
     holds("tags", 5000);
 }

@@ -69,7 +69,7 @@ pub fn note(entries: &mut [Entry]) -> &mut Entry {
     found.expect("the note")
 }
 
-const CASES: &[Made] = &[
+pub const CASES: &[Made] = &[
     Made { what: "as it should be", entries: |_, _| {}, status: 0 },
     Made {
         what: "a name that climbs out",
@@ -344,6 +344,8 @@ pub fn through_every_command(bundle: &Path, what: &str) -> Vec<Said> {
         vec![word("start"), new("any"), word("--from"), bundle.into(), word("--accept-damaged")],
         vec![word("compare"), bundle.into(), golden.clone(), word("--out"), new("c.pdf")],
         vec![word("shifts"), bundle.into()],
+        vec![word("page"), bundle.into(), word("--out"), new("p.html")],
+        vec![word("supplement"), bundle.into(), new("supplement")],
     ];
     let said: Vec<Said> = lines
         .iter()

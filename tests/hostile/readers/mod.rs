@@ -15,6 +15,7 @@ pub mod project;
 pub mod recovery;
 pub mod report;
 pub mod signers;
+pub mod supplement;
 pub mod tags;
 pub mod toml;
 pub mod workbook;
@@ -54,6 +55,12 @@ pub const READERS: &[Reader] = &[
     },
     Reader { name: "report", read: report::read, seeds: report::seeds, words: report::WORDS },
     Reader { name: "signers", read: signers::read, seeds: signers::seeds, words: signers::WORDS },
+    Reader {
+        name: "supplement",
+        read: supplement::read,
+        seeds: supplement::seeds,
+        words: supplement::WORDS,
+    },
     Reader { name: "papers", read: papers::read, seeds: papers::seeds, words: papers::WORDS },
     Reader {
         name: "pictures",

@@ -125,7 +125,7 @@ fn examined(files: &Files, project: Project) -> Option<Examined> {
     }
 }
 
-fn are_well_told(files: &Files, problems: &[Problem]) {
+pub fn are_well_told(files: &Files, problems: &[Problem]) {
     assert!(!problems.is_empty(), "refused without a reason");
     problems.iter().for_each(|problem| is_well_told(files, problem));
 }
