@@ -310,6 +310,7 @@ enum Packed<'a> {
 /// What was made of the records and the report shows.
 struct Derived {
     drawings: Vec<report::figures::Drawing>,
+    readme: String,
     /// The findings' two files.
     findings: [Attachment; 2],
 }
@@ -356,7 +357,7 @@ fn pack_derived(
     packer.add_bytes(layout::README, readme.as_bytes())?;
     let findings = [(layout::FINDINGS_CSV, csv), (layout::FINDINGS_JSON, json)];
     let findings = findings.map(|(place, bytes)| findings_attached(place, bytes));
-    Ok((Derived { drawings, findings }, made_files))
+    Ok((Derived { drawings, readme, findings }, made_files))
 }
 
 /// The description of the payload, after everything that it describes.
@@ -422,6 +423,16 @@ fn typeset(
         relationship: Relationship::Source,
     };
     let mut attachments = Vec::from(derived.findings);
+    attachments.push(Attachment {
+        path: layout::README.trim_start_matches(layout::DATA).to_string(),
+        bytes: derived.readme.into_bytes(),
+        media_type: media_type_of(layout::README),
+        about: format!(
+            "what the bundle holds and how to check it: {} of the bundle",
+            layout::README
+        ),
+        relationship: Relationship::Supplement,
+    });
     for (path, _) in on_disk(request)
         .filter(|(path, _)| layout::in_bundle(path).starts_with(layout::RECORDS))
         .filter(|(path, _)| !history::is_record(path))

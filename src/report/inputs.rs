@@ -42,6 +42,8 @@ pub enum Relationship {
     Source,
     /// It holds the figures that the report shows.
     Data,
+    /// It says more about what the report is of.
+    Supplement,
 }
 
 /// A document that a closeout writes.

@@ -193,7 +193,8 @@ fn describe_column(column: &TableColumn, table: &Table, all: &[Table]) -> Value 
     put("name", variable(&column.name).into());
     put("titles", json!([column.name]));
     put("dc:title", title(&column.name).into());
-    put("dc:description", column.about.as_str().into());
+    let calculated = if column.is_calculated { "calculated: " } else { "" };
+    put("dc:description", format!("{calculated}{}", column.about).into());
     put("datatype", datatype(column));
     put("required", column.filled.into());
     let listed = matches!(column.cells, Cells::Wholes)

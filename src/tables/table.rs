@@ -34,6 +34,8 @@ pub struct TableColumn {
     pub filled: bool,
     /// Whether it is one of the columns that together tell the table's rows apart.
     pub is_key: bool,
+    /// Whether the program calculated what stands in it, rather than took it from the records as they are.
+    pub is_calculated: bool,
     /// The suffix of the unit in which its quantity is shown to people, if that is not the kept one.
     pub printed_in: Option<&'static str>,
 }
@@ -77,6 +79,7 @@ impl From<&Column> for TableColumn {
             cells: Cells::Values(column.holds),
             filled: column.need == Need::Always,
             is_key: false,
+            is_calculated: false,
             printed_in: column.printed_in,
         }
     }
@@ -96,6 +99,7 @@ impl TableColumn {
             cells: Cells::Unread,
             filled: false,
             is_key: false,
+            is_calculated: false,
             printed_in: None,
         }
     }

@@ -164,6 +164,11 @@ pub fn page(
                 footer {
                     p { (cautions::SHORT) }
                     p { "Written by " (inputs.program) "." }
+                    p {
+                        "A bundle written by the same program describes each of its files for programs and archives in "
+                        code { (RO_CRATE) }
+                        " (RO-Crate 1.2)."
+                    }
                 }
                 script #record type="application/json" { (PreEscaped(policy::inert_json(&record))) }
                 script #script { (PreEscaped(script.as_str())) }
@@ -283,6 +288,9 @@ fn contents([first, rest]: [&[Section]; 2], setting: &Setting<'_>) -> Markup {
         }
     }
 }
+
+/// Where a bundle has its description; what the bundle is written by comes after this page.
+const RO_CRATE: &str = "data/ro-crate-metadata.json";
 
 const PROOF: &str = "Is the bundle whole?";
 

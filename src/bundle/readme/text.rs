@@ -15,6 +15,7 @@ pub(super) const CONTENTS: &str = "
   data/papers/               photographs and papers as they were
   data/tables/               the same records in SI units, one row for each, and what was calculated
                              from them (recomputed-*.csv); csv-metadata.json describes every column
+                             and says which hold calculated values
   data/findings.csv          every comparison of the record with its recomputation
   data/findings.json         the same for programs; data/findings.schema.json describes it
   data/drawings/             the report's drawings (SVG, any web browser)
@@ -103,7 +104,9 @@ How much may be lost: as many of the zip's blocks as there are repair blocks, th
 tenth unless another share was asked for. A zip of up to 16 MiB is cut into blocks of 1 KiB, and a
 place that is damaged costs each block that it touches: of 8 MB, 200 places of 1 KiB cost 400 of
 8000 blocks at most, and the 800 repair blocks mend them. Keep a copy of the repair data on another
-medium than the zip, so that what damages one spares the other.
+medium than the zip, so that what damages one spares the other. The list of the blocks' checksums is
+long and stands in the repair data several times: lastdock mend puts it together from what is left of
+all copies, while other programs may need one copy of it undamaged.
 
 Other places hold the same files: the report and the page stand beside the zip as well as in it, the
 report has the records attached, and a folder that the zip was unpacked to has everything. What the

@@ -71,8 +71,8 @@ pub(super) fn verify(inputs: &Inputs<'_>, closeout: &Closeout) -> Section {
             " Records of earlier dockings are not among them; they are in the bundle."
         };
         section.paragraph(text!(
-            "{} inside this PDF, as they were written: the records and the findings. Any viewer that shows \
-             attachments can save them.{}",
+            "{} inside this PDF, as they were written: the records, the findings, and data/README.txt. Any viewer \
+             that shows attachments can save them.{}",
             count(inputs.attachments.len(), "file travels", "files travel"),
             history
         ));

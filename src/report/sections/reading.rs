@@ -90,6 +90,13 @@ pub(super) fn section(inputs: &Inputs<'_>) -> Section {
 
     section.part("Units, times, and what is absent");
     section.paragraph(text!(
+        "{} from the records are areas and what blocks hid, distances from openings to caps, where she lay by \
+         sightings, trim, displacement, GM and loads, whatever is called predicted or estimated, means and other \
+         statistics, intervals and ages: {}. In the bundle, tables called recomputed hold them.",
+        strong("Calculated"),
+        text::section("formulas")
+    ));
+    section.paragraph(text!(
         "{}. Files may give other units; they are kept as they were written, and what stands here is converted. \
          Numbers are rounded for print only, never before they are reckoned with.",
         match docking.units {
