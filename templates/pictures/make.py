@@ -1,4 +1,4 @@
-"""The pictures of README.md, cut out of the report of the sample by PyPI pymupdf.
+"""The pictures of README.md, cut out of the report of the sample by PyPI pymupdf; and its seal sheet, which stands beside it.
 
     make.py REPORT [FOLDER]
 
@@ -20,6 +20,9 @@ PICTURES = {
     "next-team": ("For the next team", "The shift to choose", 110),
     "coating": ("Drawing: Exceptions of the coating, scale", None, 120),
 }
+
+# Dots to the inch of the seal sheet: its small letters can just be read.
+SHEET_DPI = 100
 
 # Points of a page that running heads and feet take, and the white left round a picture.
 HEAD, FOOT, WHITE = 56, 60, 8
@@ -77,6 +80,8 @@ def main():
         page, part = place(report, start, end)
         clip = trimmed(page, part)
         made[name] = page.get_pixmap(dpi=dpi, clip=clip, colorspace=pymupdf.csGRAY)
+    sheet = pymupdf.open(sys.argv[1].replace("-report.pdf", "-seal.pdf"))[0]
+    made["seal-sheet"] = sheet.get_pixmap(dpi=SHEET_DPI, clip=trimmed(sheet, sheet.rect), colorspace=pymupdf.csGRAY)
     # Only once all are made.
     for old in folder.glob("*.png"):
         old.unlink()
