@@ -14,8 +14,8 @@ pub struct Sealing {
     /// Replace files that are there already under the same names and differ
     #[arg(long)]
     pub replace: bool,
-    /// Recovery data to write, as a percentage of the zip: up to that much of it can be damaged and still be
-    /// mended; 0 for none
+    /// Recovery data to write, as a percentage of the zip: that share of its slices can be damaged and still be
+    /// mended, and a single byte damages a slice; 0 for none
     #[arg(long, value_name = "N", default_value_t = 10,
           value_parser = clap::value_parser!(u32).range(0..=100))]
     pub repair_percent: u32,

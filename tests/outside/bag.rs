@@ -17,13 +17,13 @@ use crate::common::{NAME, closed, files, program, run, temporary, unpack};
 use crate::damage::{KINDS, unpacked};
 use crate::judge::{content, judge};
 
-fn bagit(bag: &Path) -> Command {
+pub fn bagit(bag: &Path) -> Command {
     let mut command = judge("bagit.py");
     command.arg("--validate").arg(bag);
     command
 }
 
-fn bagit_utils(bag: &Path) -> Command {
+pub fn bagit_utils(bag: &Path) -> Command {
     let mut command = judge("bagit");
     command.arg("validate").arg("-i").arg(bag);
     command

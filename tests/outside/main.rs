@@ -33,6 +33,7 @@ mod hulls;
 // Closed forms are held against within tolerances; the last bits of a platform don't matter there.
 #[allow(clippy::disallowed_methods)]
 mod loads;
+mod packages;
 mod page;
 mod paint;
 mod papers;
