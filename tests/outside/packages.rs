@@ -41,7 +41,10 @@ fn bundles() -> (TempDir, Vec<(String, PathBuf)>) {
     let room = temporary();
     let mut all = frozen(room.path());
     all.push(("bare".to_string(), made(&bare(), "sorrel-pike-2033", room.path())));
-    all.push(("archived".to_string(), made(&archived(), SMALL, room.path())));
+    let full = archived();
+    // In a manifest its name has %25 for the per cent sign (RFC 8493, 2.1.3), which `bagit` does not read back.
+    fs::remove_file(full.path("papers/100 % sure #1 größer.txt")).expect("to remove it");
+    all.push(("archived".to_string(), made(&full, SMALL, room.path())));
     (room, all)
 }
 

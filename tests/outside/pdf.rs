@@ -289,21 +289,20 @@ fn every_table_has_header_cells_and_every_figure_an_alternative_text() {
     assert!(tables > 5 && figures > 3, "{tables} tables, {figures} figures");
 }
 
-/// The records that the bundle keeps, by their paths in the project.
-/// What is attached: the records, and the findings' two files. Each with its place in the bundle.
+/// What is attached: the records, the findings' two files, and the bundle's README. Each with its place in the bundle.
 fn attached() -> BTreeMap<String, String> {
     let records = files(&closed().folder.join("data/records")).into_iter();
     let records = records.map(|(path, _)| {
         (format!("records--{}", path.replace('/', "--")), format!("data/records/{path}"))
     });
-    let findings =
-        ["findings.csv", "findings.json"].map(|name| (name.to_string(), format!("data/{name}")));
-    records.chain(findings).collect()
+    let others = ["findings.csv", "findings.json", "README.txt"]
+        .map(|name| (name.to_string(), format!("data/{name}")));
+    records.chain(others).collect()
 }
 
 #[test]
 #[ignore = "needs poppler-utils, see tests/outside/README.md"]
-fn every_record_and_the_findings_are_attached_byte_for_byte() {
+fn every_record_the_findings_and_the_readme_are_attached_byte_for_byte() {
     let said = content(on_path("pdfdetach").arg("-list").arg(report()));
     let listed: Vec<String> = said
         .out

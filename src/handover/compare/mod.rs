@@ -335,6 +335,17 @@ impl Comparison {
     pub fn sections(&self, drawn: Drawn) -> Vec<Section> {
         let names = [self.older.name.as_str(), self.newer.name.as_str()];
         let mut corrected = Section::new("What supplements say of these records");
+        if !(self.supplements.is_empty() && self.corrections.is_empty()) {
+            let rows = self.supplements.iter().map(|one| one.rows.len()).sum();
+            let added =
+                (rows > 0).then(|| format!(" and add {}", text::count(rows, "row", "rows")));
+            corrected.paragraph(text!(
+                "Supplements that came later correct {} of these records{}. Nothing below is worked out from what they \
+                 say.",
+                text::count(self.corrections.len(), "value", "values"),
+                added.unwrap_or_default()
+            ));
+        }
         later::list(&mut corrected, &self.supplements);
         errata::show(&mut corrected, &self.corrections);
         later::added(&mut corrected, &self.supplements);
