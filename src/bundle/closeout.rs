@@ -164,7 +164,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
             .map_err(|error| one(error.reported_at(request.out)))?;
     let names: Vec<&str> = made.iter().map(|made| made.name.as_str()).collect();
     let left_over = make::left_over(request.out, &zip, &names);
-    let seal_text = seal::text(request.examined, name, &seal);
+    let seal_text = seal::of_bundle(request.examined, name, &seal);
     let mut written = Written {
         bundle: request.out.join(&zip),
         start_here: request.out.join(web::file_name(name)),
@@ -216,7 +216,7 @@ pub fn closeout(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let files = std::iter::once(&written.bundle).chain(finished.iter().map(|one| &one.place));
     let files: Vec<String> =
         files.filter_map(|place| Some(place.file_name()?.to_string_lossy().into_owned())).collect();
-    let first_sight = first_sight::text(request.examined, name, &files);
+    let first_sight = first_sight::of_bundle(request.examined, name, &files);
     let file = safely::filled(&staging, first_sight.as_bytes()).map_err(one)?;
     finished.push(Finished { file, place: written.read_me_first.clone() });
     finished.push(Finished { file: temporary, place: written.bundle.clone() });

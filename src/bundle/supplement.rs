@@ -11,6 +11,7 @@ use super::bag;
 use super::closeout::{pack_file, read_back, unchanged};
 use super::digest;
 use super::error::BundleError;
+use super::first_sight;
 use super::format_text;
 use super::layout;
 use super::open::Kept;
@@ -19,6 +20,7 @@ use super::readme;
 use super::recovery::make::{self, Made};
 use super::ro_crate::{self, SupplementTold};
 use super::safely::{self, Finished};
+use super::seal;
 use super::signature;
 use super::staging::StagingDir;
 use super::version;
@@ -56,6 +58,8 @@ pub struct Written {
     pub supplement: PathBuf,
     /// The seal beside it.
     pub seal_file: PathBuf,
+    /// What the files beside each other are, for whoever finds them.
+    pub read_me_first: PathBuf,
     /// The signature beside it, if it was signed.
     pub signature: Option<PathBuf>,
     /// The recovery files beside it.
@@ -103,6 +107,7 @@ pub fn write(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
     let mut written = Written {
         supplement: request.out.join(&zip),
         seal_file: request.out.join(format!("{name}-seal.txt")),
+        read_me_first: request.out.join(first_sight::file_name(name)),
         signature: request.sign_with.map(|_| signature::beside(&request.out.join(&zip))),
         recovery: names.iter().rev().map(|name| request.out.join(name)).collect(),
         files,
@@ -110,8 +115,9 @@ pub fn write(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         unchanged: false,
         seal,
     };
-    let seal_file =
-        safely::filled(&staging, seal_text(request, &written.seal).as_bytes()).map_err(one)?;
+    let stated = &request.supplement.stated;
+    let seal_text = seal::of_supplement(stated, request.docking, &written.seal);
+    let seal_file = safely::filled(&staging, seal_text.as_bytes()).map_err(one)?;
     let mut finished = vec![Finished { file: seal_file, place: written.seal_file.clone() }];
     if let (Some(key), Some(place)) = (request.sign_with, &written.signature) {
         finished.push(signature::finished(key, &tag_manifest, &staging, place).map_err(one)?);
@@ -120,6 +126,12 @@ pub fn write(request: &Request<'_>) -> Result<Written, Vec<BundleError>> {
         made.into_iter()
             .map(|Made { name, file, .. }| Finished { file, place: request.out.join(name) }),
     );
+    let files = std::iter::once(&written.supplement).chain(finished.iter().map(|one| &one.place));
+    let files: Vec<String> =
+        files.filter_map(|place| Some(place.file_name()?.to_string_lossy().into_owned())).collect();
+    let first_sight = first_sight::of_supplement(stated, request.docking, &files);
+    let file = safely::filled(&staging, first_sight.as_bytes()).map_err(one)?;
+    finished.push(Finished { file, place: written.read_me_first.clone() });
     // The supplement comes last: once it has its final name, all the others have theirs.
     finished.push(Finished { file: temporary, place: written.supplement.clone() });
     for (path, _) in packed(request) {
@@ -199,21 +211,4 @@ fn prove(temporary: &Path, request: &Request<'_>, seal: &str) -> Result<(), Vec<
         Ok(stated) if stated.parent.seal == request.supplement.stated.parent.seal => Ok(()),
         _ => Err(vec![safely::not_as_written(request.out, "what it supplements")]),
     }
-}
-
-fn seal_text(request: &Request<'_>, seal: &str) -> String {
-    let stated = &request.supplement.stated;
-    let (name, seal) = (&stated.about.name, digest::in_fours(seal));
-    format!(
-        "{seal}\n\nThis is the seal of the supplement {name}.zip\n\
-         to the record of a docking of {}.\n\
-         It supplements {}, whose seal is\n\n{}\n\n\
-         Keep it on paper, away from the supplement. It is the SHA-256 of the file tagmanifest-sha256.txt\n\
-         in it, in groups of four:\n\n    sha256sum tagmanifest-sha256.txt\n\n\
-         Recovery data beside it, if there is any, repairs a damaged zip (PAR 2.0; work on a copy):\n\n    \
-         par2 repair {name}.zip.par2\n\nEvery file is in the zip whole and uncompressed.\n",
-        request.docking.ship.name,
-        stated.parent.name,
-        digest::in_fours(&stated.parent.seal),
-    )
 }

@@ -6,7 +6,7 @@ use super::page::Page;
 use crate::bundle::chain::{self, Broken, Given};
 use crate::bundle::digest::in_fours;
 use crate::bundle::open::{Bundle, Kept};
-use crate::bundle::{bag, layout};
+use crate::records;
 use crate::records::corrected::Line;
 use crate::records::problem::{Problem, Problems};
 use crate::records::supplement::{Stated, stated};
@@ -113,11 +113,12 @@ pub struct One<'a> {
 
 /// How each supplement of those given stands in its line, by their numbers.
 pub fn chain(all: &[One<'_>]) -> Vec<(usize, Chained)> {
+    let is_stated = |one: &One<'_>| matches!(one.supplement, Some(Chained::Stated(_)));
+    if !all.iter().any(is_stated) {
+        return Vec::new();
+    }
     let given: Vec<Given> = all.iter().map(given).collect();
-    let supplements = all
-        .iter()
-        .enumerate()
-        .filter(|(_, one)| matches!(one.supplement, Some(Chained::Stated(_))));
+    let supplements = all.iter().enumerate().filter(|(_, one)| is_stated(one));
     supplements.map(|(at, _)| (at, follow(at, all, &given))).collect()
 }
 
@@ -150,17 +151,20 @@ fn follow(at: usize, all: &[One<'_>], given: &[Given]) -> Chained {
     })
 }
 
-/// A bundle is called as its metadata say, or else as its file or folder is.
+/// A bundle is called as its records say, or else as its file or folder is.
 fn given(one: &One<'_>) -> Given {
     let stated = match one.supplement {
         Some(Chained::Stated(stated)) => Some(stated),
         _ => None,
     };
     let name = stated.map(|stated| stated.about.name.clone()).unwrap_or_else(|| {
-        let info = one.bundle.text(layout::BAG_INFO).unwrap_or_default();
-        let identifier = bag::info_value(&info, "External-Identifier").map(String::from);
+        let project = records::read(&Kept::new(one.bundle), Problems::default()).ok();
+        let closeout = project.and_then(|project| project.docking.closeout);
         let own = if one.at.is_dir() { one.at.file_name() } else { one.at.file_stem() };
-        identifier.unwrap_or_else(|| own.unwrap_or_default().to_string_lossy().into_owned())
+        closeout.map_or_else(
+            || own.unwrap_or_default().to_string_lossy().into_owned(),
+            |closeout| closeout.bundle_name,
+        )
     });
     let supplements = stated.map(|stated| [stated.parent.clone(), stated.first.clone()]);
     // One that can't be read supplements nothing, but is no bundle either.

@@ -145,6 +145,7 @@ fn run_or(args: &Supplement) -> Result<Status, Failure> {
         say::print_json(&serde_json::json!({
             "supplement": written.supplement,
             "seal_file": written.seal_file,
+            "read_me_first": written.read_me_first,
             "signature": written.signature,
             "recovery": written.recovery,
             "seal": written.seal,
@@ -286,7 +287,11 @@ fn render(stated: &Stated, brings: &str, written: &Written) -> Page {
     let recovery = written.recovery.iter().enumerate();
     let recovery = recovery.map(|(at, path)| (if at == 0 { "repair" } else { "" }, path));
     let signed = written.signature.iter().map(|path| ("signed", path));
-    let files = [("zip", &written.supplement), ("seal", &written.seal_file)];
+    let files = [
+        ("zip", &written.supplement),
+        ("seal", &written.seal_file),
+        ("first", &written.read_me_first),
+    ];
     for (what, path) in files.into_iter().chain(signed).chain(recovery) {
         out.push_str(&format!("  {what:8}{}\n", path.display()));
     }

@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 
 use tempfile::TempDir;
 
-use crate::common::{SMALL, Said, files, list_anew, program, run, squeezed, temporary, unpack};
+use crate::common::{
+    NAME, SMALL, Said, closed, files, list_anew, program, run, squeezed, temporary, unpack,
+};
 
 /// A frozen bundle of an earlier version of the program.
 fn frozen(version: &str) -> PathBuf {
@@ -144,6 +146,27 @@ fn a_second_one_follows_the_first_whatever_the_order_in_which_they_are_given() {
     assert!(said.squeezed().contains("notamongthosegiven"), "{}", said.out);
     let said = verify(&[&first, &second]).exits(1);
     assert_eq!(said.out.matches("no parent").count(), 2, "{}", said.out);
+}
+
+/// The sample's bundle has an accession number in its metadata, and is called by its own name all the same.
+#[test]
+fn a_bundle_is_called_by_its_name_and_not_by_an_archives_number() {
+    let room = Room(temporary());
+    let bundle = &closed().zip;
+    room.supplement(bundle, "s1", &[]).exits(0);
+    room.fill("s1", "");
+    fs::write(room.at("s1/papers/letter.txt"), "a letter\n").expect("a paper");
+    room.supplement(bundle, "s1", &[]).exits(0);
+    let zip = room.at(&format!("s1-sealed/{NAME}-s1.zip"));
+    let said = verify(&[bundle, &zip]).exits(0);
+    assert!(said.out.contains(&format!("follows     {NAME}\n")), "{}", said.out);
+    let beside = room.at("s1-sealed");
+    let names: Vec<String> = files(&beside).into_iter().map(|(name, _)| name).collect();
+    let text = fs::read_to_string(beside.join(format!("READ-ME-FIRST-{NAME}-s1.txt")));
+    let text = text.expect("what to read first");
+    for name in names.iter().filter(|name| !name.contains(".par2")) {
+        assert!(text.contains(name.as_str()), "{name} is not in\n{text}");
+    }
 }
 
 #[test]
