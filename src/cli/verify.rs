@@ -506,7 +506,7 @@ fn render_recomputation(recomputation: &Recomputation) -> Page {
 
 fn render_recovery(recovery: &Readiness) -> Page {
     let amount = format!(
-        "{} recovery slices beside it, for {} slices of the bundle",
+        "{} recovery slices beside it, for {} slices of the zip",
         recovery.recovery_slices, recovery.slices
     );
     let mut out = Page::new();

@@ -93,8 +93,9 @@ pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) 
     out.script("rescue.py", RESCUE);
     out.heading("What to copy to the next medium", '-');
     out.says(&format!(
-        "{name}.zip, {name}.zip*.par2 beside it, {name}-seal.txt and, if it was signed, {name}-seal.sig, together \
-         with the bundle {} and everything that belongs to it. Print the seal, and keep the paper away from both.",
+        "{name}.zip and every file beside it whose name holds {name}: READ-ME-FIRST-{name}.txt, {name}-seal.txt, \
+         {name}.zip*.par2 and, if it was signed, {name}-seal.sig; together with the bundle {} and everything that \
+         belongs to it. Print the seal, and keep the paper away from both.",
         stated.first.name
     ));
     out.0
