@@ -132,7 +132,7 @@ impl<R> Draft<R> {
     }
 
     /// The same with the column that was added last told as one that repeats the records.
-    fn as_recorded(mut self) -> Self {
+    fn taken_from_records(mut self) -> Self {
         if let Some(column) = self.table.columns.last_mut() {
             column.is_calculated = false;
         }
@@ -356,7 +356,7 @@ fn openings(examined: &Examined) -> Table {
         "the distance wanted, of its own or the limit",
         |(_, opening, _)| figure(opening.wants_clear_m(&project.docking.bounds)),
     )
-    .as_recorded()
+    .taken_from_records()
     .table
 }
 
@@ -393,7 +393,7 @@ fn surveys(examined: &Examined) -> Table {
     .optional("last_read", Holds::Time, "when its last mark was read", |survey| {
         survey.at.map(written).unwrap_or_default()
     })
-    .as_recorded();
+    .taken_from_records();
     let columns: [(&'static str, Holds, &'static str, Kept); 14] = [
         ("draft_aft", PLACE, "draft at the aft perpendicular", |s| Some(s.drafts.as_ref()?.aft_m)),
         ("draft_amidships", PLACE, "draft amidships", |s| s.drafts.as_ref()?.amidships_m),
@@ -430,7 +430,7 @@ fn surveys(examined: &Examined) -> Table {
     for (name, holds, about, kept) in columns {
         table = table.optional(name, holds, about, |survey| figure(kept(survey)));
         if name == "water_density" {
-            table = table.as_recorded();
+            table = table.taken_from_records();
         }
     }
     table.table
@@ -573,9 +573,9 @@ fn loads_as_the_water_falls(examined: &Examined) -> Table {
         position.id.clone()
     })
     .always("at", Holds::Time, "when", |(_, (_, _, water, _))| written(water.at))
-    .as_recorded()
+    .taken_from_records()
     .always("level", PLACE, "the water level", |(_, (_, _, water, _))| figure(water.level_m))
-    .as_recorded()
+    .taken_from_records()
     .always("load", MASS, "the load on the blocks", |(_, (.., load))| figure(load.load_t))
     .optional(
         "centre",
@@ -618,7 +618,7 @@ fn block_loads(examined: &Examined) -> Table {
     .optional("bearing_limit", PRESSURE, "the pressure that it may bear", |(_, b)| {
         figure(b.limit_kpa)
     })
-    .as_recorded()
+    .taken_from_records()
     .always("gap_left", LENGTH, "the gap left between cap and hull", |(_, b)| figure(b.gap_m))
     .table
 }
@@ -727,7 +727,7 @@ fn gaps(examined: &Examined) -> Table {
         |(_, (gap, _))| figure(gap.water_depth_m),
     )
     .always("measured", LENGTH, "the gap measured", |(_, (gap, _))| figure(gap.gap_m))
-    .as_recorded()
+    .taken_from_records()
     .optional("predicted", LENGTH, "the gap predicted", |(_, (_, made))| {
         let predicted = made.and_then(|made| made.recomputed.as_ref()?.measure());
         figure(predicted.map(|predicted| predicted.kept))
@@ -861,19 +861,19 @@ fn zones(examined: &Examined) -> Table {
     .always("kind", Holds::Word(&["bottom", "side"]), "bottom or side", |(zone, ..)| {
         if matches!(zone.lies, Lies::Side { .. }) { "side" } else { "bottom" }.to_string()
     })
-    .as_recorded()
+    .taken_from_records()
     .optional("plan_area", AREA, "its area in plan", |(_, history, _)| figure(history.plan_area_m2))
     .optional("true_area", AREA, "its area along the plating, as recorded", |(zone, ..)| {
         figure(zone.true_area_m2)
     })
-    .as_recorded()
+    .taken_from_records()
     .always(
         "scheme_coats",
         Holds::Whole { least: 0 },
         "how many coats its scheme has",
         |(_, history, _)| history.scheme.len().to_string(),
     )
-    .as_recorded()
+    .taken_from_records()
     .optional("full_scheme", AREA, "area that got every coat of the scheme", |(.., sum)| {
         figure(sum.map(|sum| sum.full_m2))
     })
@@ -997,11 +997,11 @@ fn applications(examined: &Examined) -> Table {
         .optional("first_reading", Holds::Time, "when the first of them was taken", |row| {
             read(row).map(|(first, _)| written(first)).unwrap_or_default()
         })
-        .as_recorded()
+        .taken_from_records()
         .optional("last_reading", Holds::Time, "when the last of them was taken", |row| {
             read(row).map(|(_, last)| written(last)).unwrap_or_default()
         })
-        .as_recorded()
+        .taken_from_records()
         .table
 }
 
@@ -1091,7 +1091,7 @@ fn immersions(examined: &Examined) -> Table {
     .optional("least_to_immersion", DURATION, "the least that its product asks for", |one| {
         figure(one.least_h)
     })
-    .as_recorded()
+    .taken_from_records()
     .table
 }
 
