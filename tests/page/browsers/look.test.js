@@ -5,10 +5,11 @@ import { cpSync, readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { test } from "node:test";
+import { HtmlValidate } from "html-validate";
 
 import { temporary } from "../common/bundles.js";
 import { largeProject } from "../common/large.js";
-import { SAMPLE, addressOfPage, programPage, recordIn, withRecord } from "../common/program_page.js";
+import { SAMPLE, addressOfPage, pageWithSupplement, programPage, recordIn, withRecord } from "../common/program_page.js";
 import { startChromium, startFirefox } from "./drivers.js";
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -531,6 +532,25 @@ test("axe finds nothing, and nothing is cut off, light, dark, in high contrast, 
     const { violations } = await page.evaluate(() => /** @type {any} */ (globalThis).axe.run("#look"));
     assert.deepEqual(violations.map((/** @type {any} */ one) => `${look}: ${one.id}: ${one.nodes[0].html.slice(0, 200)}`), []);
     assert.deepEqual(errors, [], look);
+    await page.context().close();
+  }
+});
+
+test("what a supplement says stands on the page and on the card, with nothing cut off or out of reach", async () => {
+  const html = pageWithSupplement();
+  const report = await new HtmlValidate({ extends: ["html-validate:standard"], rules: { "long-title": "off" } }).validateString(html);
+  assert.deepEqual(report.results.flatMap(({ messages }) => messages.map(({ line, ruleId, message }) => `${line}: ${ruleId}: ${message}`)), []);
+  for (const width of [1280, 320]) {
+    const { page, errors } = await opened(addressOfPage(html), { viewport: { width, height: 800 }, bypassCSP: true });
+    assert.match(await page.innerText("#supplements"), /-1\.801[^]*-1\.810[^]*mass_found_kg 4/);
+    await page.click('#supplements a[href="#block.K2"]');
+    assert.match(await page.innerText("#block\\.K2"), /What supplements say is wrong in it[^]*the level book has it/);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.ok(wide <= 0, `${width}: ${wide} px too wide`);
+    await page.addScriptTag({ content: AXE });
+    const { violations } = await page.evaluate(() => /** @type {any} */ (globalThis).axe.run("#supplements"));
+    assert.deepEqual(violations.map((/** @type {any} */ one) => `${one.id}: ${one.nodes[0].html.slice(0, 200)}`), []);
+    assert.deepEqual(errors, []);
     await page.context().close();
   }
 });

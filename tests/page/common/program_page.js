@@ -3,11 +3,11 @@
 
 import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 
-import { PROGRAM, ROOT, temporary } from "./bundles.js";
+import { GOLDEN, PROGRAM, ROOT, temporary } from "./bundles.js";
 import { script, template } from "./join.js";
 
 /** The sample project. */
@@ -24,6 +24,22 @@ export function programPage(project) {
   const file = join(folder, `program-${(written += 1)}.html`);
   execFileSync(PROGRAM, ["page", project, "--out", file, "--replace"], { stdio: "pipe" });
   return withScripts(readFileSync(file, "utf8"));
+}
+
+/** The HTML of the golden bundle's page with what a supplement to it corrects and adds. */
+export function pageWithSupplement() {
+  const [at, out] = [join(folder, "s1"), join(folder, "with-supplement.html")];
+  const seal = () => execFileSync(PROGRAM, ["supplement", GOLDEN, at], { stdio: "pipe" });
+  const change = (/** @type {string} */ path, /** @type {(text: string) => string} */ by) =>
+    writeFileSync(join(at, path), by(readFileSync(join(at, path), "utf8")));
+  seal();
+  change("supplement.toml", (text) => text.replace('made_by = ""', 'made_by = "N. Harrowgate"').replace("# made_on", "made_on").replace('about = ""', 'about = "a level read wrongly"'));
+  change("errata.csv", (text) => `${text}E1,,plan/blocks.csv,K2,,top_level_m,-1.801,-1.810,N. Harrowgate,2034-06-12,the level book has it\n`);
+  change("hull/anodes.csv", (text) => `${text}A1,3.00,0.50,10,4,yes,2034-06-10T09:00:00+01:00,N. Harrowgate\n`);
+  seal();
+  const zip = join(`${at}-sealed`, readdirSync(`${at}-sealed`).find((file) => file.endsWith(".zip")) ?? "");
+  execFileSync(PROGRAM, ["page", GOLDEN, "--supplement", zip, "--out", out], { stdio: "pipe" });
+  return withScripts(readFileSync(out, "utf8"));
 }
 
 /** A page of the program with the scripts and the style as they stand. @param {string} html */
