@@ -22,6 +22,9 @@ export const KNOWN_FORMAT = "1";
 /** The label in bag-info.txt that states the version of the format. */
 export const FORMAT_LABEL = "Docking-Record-Format";
 
+/** The same of a supplement to a bundle. */
+export const SUPPLEMENT_LABEL = "Docking-Supplement-Format";
+
 /** Hexadecimal digits of a digest. */
 export const SHA256_DIGITS = 64;
 export const SHA512_DIGITS = 128;

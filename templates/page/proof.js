@@ -5,7 +5,7 @@ import { Oddities } from "./oddities.js";
 import { ReadFailure } from "./slices.js";
 import { Unusable, WrongCrc } from "./zip.js";
 import { shown } from "./paths.js";
-import { DATA, DECLARATION_FILE, FORMAT_LABEL, INFO_FILE, KNOWN_FORMAT, MANIFEST, SECOND_MANIFEST, SECOND_TAG_MANIFEST, SHA256_DIGITS, SHA512_DIGITS, TAG_MANIFEST, infoValue, isDeclaration, isPayloadManifest, isTagManifest, readManifest } from "./manifests.js";
+import { DATA, DECLARATION_FILE, FORMAT_LABEL, INFO_FILE, KNOWN_FORMAT, MANIFEST, SECOND_MANIFEST, SECOND_TAG_MANIFEST, SHA256_DIGITS, SHA512_DIGITS, SUPPLEMENT_LABEL, TAG_MANIFEST, infoValue, isDeclaration, isPayloadManifest, isTagManifest, readManifest } from "./manifests.js";
 
 /** Tag files that are kept as texts while they are read. */
 const KEPT_FILES = [DECLARATION_FILE, INFO_FILE, MANIFEST, SECOND_MANIFEST, TAG_MANIFEST, SECOND_TAG_MANIFEST];
@@ -33,6 +33,7 @@ const BEYOND_OXUM_BYTES = 2 ** 30;
  * @property {FoundFile[]} files by path, also those that are missing
  * @property {string[]} wrong what is wrong beside single files, in sentences
  * @property {string[]} notCompared what this page did not compare, in sentences
+ * @property {boolean} isSupplement whether it says that it is a supplement to a bundle
  * @property {string | null} seal
  * @property {number} bytes that were read
  * @property {Map<string, string>} digests SHA-256 of every file that was read to its end, by path
@@ -149,6 +150,7 @@ export async function proveBag(bag, progress, helper = null) {
     files,
     wrong: [...bag.odd.sentences(), ...wrong],
     notCompared: notCompared(files),
+    isSupplement: info !== null && infoValue(info, SUPPLEMENT_LABEL) !== null,
     seal: reading.digests.get(TAG_MANIFEST) ?? null,
     bytes: reading.bytes,
     digests: reading.digests,
@@ -351,7 +353,7 @@ function wrongInInfo(info, oxum, bag) {
   else if (oxum !== counted) {
     wrong.push(`Payload-Oxum in ${INFO_FILE} states ${shown(oxum)} (bytes, a point, number of files), but there are ${counted}`);
   }
-  const format = infoValue(info, FORMAT_LABEL);
+  const format = infoValue(info, FORMAT_LABEL) ?? infoValue(info, SUPPLEMENT_LABEL);
   if (format === null) wrong.push(`${INFO_FILE} does not state the format, as ${FORMAT_LABEL}`);
   else if (format !== KNOWN_FORMAT) {
     wrong.push(`the bundle is of format ${shown(format)}, and this page knows format ${KNOWN_FORMAT}: it may be right in ways that this page can't tell`);

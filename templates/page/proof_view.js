@@ -196,7 +196,9 @@ function showResult(summary, typed, record) {
     element("h3", { class: verdict.kind }, verdict.heading),
     ...verdict.sentences.map((sentence) => element("p", {}, sentence)),
   );
-  if (record.bundle !== null && summary.name !== record.bundle) {
+  if (summary.isSupplement) {
+    place.append(element("p", {}, element("strong", {}, "A supplement. "), `What was read is ${shown(summary.name)}. To which record, its data/README.txt says; this page does not hold it against that. The program that wrote it does: lastdock verify, with both.`));
+  } else if (record.bundle !== null && summary.name !== record.bundle) {
     place.append(element("p", {}, element("strong", {}, "Another bundle. "), `What was read is ${shown(summary.name)}; this page belongs to ${shown(record.bundle)}, a docking of ${shown(record.ship)}.`));
   }
   if (summary.faults.length > 0) {

@@ -29,6 +29,7 @@ const REPORT_AFTER_MS = 100;
  * @property {number} moreFaults how many are not among them
  * @property {string[]} wrong
  * @property {string[]} notCompared
+ * @property {boolean} isSupplement
  * @property {string | null} seal
  * @property {number} payload files below data/ that are there
  * @property {number} bytes
@@ -107,6 +108,7 @@ export async function proofSummary(bag, say, helper = null) {
     moreFaults: Math.max(0, faults.length - MOST_FAULTS),
     wrong: proof.wrong,
     notCompared: proof.notCompared,
+    isSupplement: proof.isSupplement,
     seal: proof.seal,
     payload: proof.files.filter(({ path, state }) => path.startsWith(DATA) && state !== "missing").length,
     bytes: proof.bytes,

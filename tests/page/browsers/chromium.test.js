@@ -7,6 +7,7 @@ import { join } from "node:path";
 import { HtmlValidate } from "html-validate";
 import { GOLDEN, GOLDEN_SEAL, bag, chance, closeOutSample, entriesOf, mutated, temporary, unpack, zip } from "../common/bundles.js";
 import { page as pageText } from "../common/join.js";
+import { supplementToGolden } from "../common/program_page.js";
 import { pageAddress, prove, startChromium, typeSeal } from "./drivers.js";
 import { walks } from "./walks.js";
 
@@ -210,6 +211,13 @@ test("with scripts off the page says what it can't do, and the commands are ther
   assert.match(text, /Scripts are switched off/);
   assert.match(text, /certutil -hashfile "thistle-quill-2029-start-here.html" SHA256/);
   assert.equal(await opened.page.isVisible("#proof-live"), false);
+});
+
+test("a supplement is called one, and nothing is said to be wrong with it", async () => {
+  const opened = await (await started()).open(pageAddress());
+  const found = await prove(opened, supplementToGolden());
+  assert.match(found, /none that is listed is missing[^]*A supplement. What was read is thistle-quill-2029-s1. To which record, its data\/README.txt says/);
+  assert.doesNotMatch(found, /Another bundle|not in order/);
 });
 
 test("the page is valid HTML", async () => {

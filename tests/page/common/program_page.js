@@ -26,9 +26,9 @@ export function programPage(project) {
   return withScripts(readFileSync(file, "utf8"));
 }
 
-/** The HTML of the golden bundle's page with what a supplement to it corrects and adds. */
-export function pageWithSupplement() {
-  const [at, out] = [join(folder, "s1"), join(folder, "with-supplement.html")];
+/** A supplement to the golden bundle, which corrects a level and adds an anode. */
+export function supplementToGolden() {
+  const at = join(temporary(), "s1");
   const seal = () => execFileSync(PROGRAM, ["supplement", GOLDEN, at], { stdio: "pipe" });
   const change = (/** @type {string} */ path, /** @type {(text: string) => string} */ by) =>
     writeFileSync(join(at, path), by(readFileSync(join(at, path), "utf8")));
@@ -37,8 +37,13 @@ export function pageWithSupplement() {
   change("errata.csv", (text) => `${text}E1,,plan/blocks.csv,K2,,top_level_m,-1.801,-1.810,N. Harrowgate,2034-06-12,the level book has it\n`);
   change("hull/anodes.csv", (text) => `${text}A1,3.00,0.50,10,4,yes,2034-06-10T09:00:00+01:00,N. Harrowgate\n`);
   seal();
-  const zip = join(`${at}-sealed`, readdirSync(`${at}-sealed`).find((file) => file.endsWith(".zip")) ?? "");
-  execFileSync(PROGRAM, ["page", GOLDEN, "--supplement", zip, "--out", out], { stdio: "pipe" });
+  return join(`${at}-sealed`, readdirSync(`${at}-sealed`).find((file) => file.endsWith(".zip")) ?? "");
+}
+
+/** The HTML of the golden bundle's page with what that supplement says. */
+export function pageWithSupplement() {
+  const out = join(folder, "with-supplement.html");
+  execFileSync(PROGRAM, ["page", GOLDEN, "--supplement", supplementToGolden(), "--out", out], { stdio: "pipe" });
   return withScripts(readFileSync(out, "utf8"));
 }
 
