@@ -141,6 +141,10 @@ The zip, and every file beside it whose name holds NAME:
   NAME-seal.txt           the seal as text
   NAME-seal.sig           the signature, if somebody signed it
 
+The bundle itself is never changed. What came to light later (an error, a survey, a repair) may have
+been sealed in supplements: zips of their own, each with a text to be read first, whose bag-info.txt
+names what it follows by its seal. Look for them where the bundle is kept, and copy them with it.
+
 An archive that makes bags of its own should take the zip and the files beside it as they are, as
 the payload of its bag.
 
