@@ -37,17 +37,7 @@ impl Followers {
         let mut given = vec![Given { name, seal, supplements: None }];
         let mut proved = Vec::new();
         for bundle in supplements {
-            let found = fixity(&bundle, progress).map_err(one)?;
-            if let Some(error) = found.unchecked_error(&bundle.at) {
-                return Err(one(error));
-            }
-            let trouble = found.troubles().next();
-            let (None, Some(seal)) = (&trouble, found.seal) else {
-                let wrong = trouble.unwrap_or_else(|| "it has no seal".to_string());
-                let wrong = format!("is a supplement that is not whole: {wrong}");
-                let advice = "mend it (lastdock mend), or find a better copy";
-                return Err(one(BundleError::new(&bundle.at, wrong, advice)));
-            };
+            let seal = seal_of_whole(&bundle, progress).map_err(one)?;
             let stated = stated(&Kept::new(&bundle))
                 .map_err(|problems| unreadable(&bundle.at, &problems))?;
             let name = stated.about.name;
@@ -89,6 +79,26 @@ impl Followers {
     }
 }
 
+/// Compares every byte of a bundle or supplement with its checksums, and gives its seal.
+pub fn seal_of_whole(
+    bundle: &Bundle,
+    progress: &(dyn Fn(u64) + Sync),
+) -> Result<String, BundleError> {
+    let found = fixity(bundle, progress)?;
+    if let Some(error) = found.unchecked_error(&bundle.at) {
+        return Err(error);
+    }
+    let trouble = found.troubles().next();
+    match (trouble, found.seal) {
+        (None, Some(seal)) => Ok(seal),
+        (trouble, _) => {
+            let trouble = trouble.unwrap_or_else(|| "it has no seal".to_string());
+            let advice = "mend it (lastdock mend), or find a better copy: what follows it names it by its seal";
+            Err(BundleError::new(&bundle.at, format!("is not whole: {trouble}"), advice))
+        }
+    }
+}
+
 /// The line in which all of them are, by their numbers among those given.
 fn line(
     first: &Path,
@@ -118,7 +128,8 @@ fn line(
     Ok(longest)
 }
 
-fn unreadable(at: &Path, problems: &[Problem]) -> Vec<BundleError> {
+/// That records can't be read of what is whole.
+pub fn unreadable(at: &Path, problems: &[Problem]) -> Vec<BundleError> {
     let error = |problem: &Problem| {
         let said: Vec<String> = problem.to_string().split_whitespace().map(String::from).collect();
         let wrong = format!("its records can't be read: {}", said.join(" "));

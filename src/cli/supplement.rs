@@ -17,13 +17,14 @@ use super::{print, say};
 use crate::PROGRAM;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
-use crate::bundle::followers::Followers;
+use crate::bundle::followers::{self, Followers};
 use crate::bundle::log::Event;
 use crate::bundle::open::{Bundle, Kept};
 use crate::bundle::supplement::{self, Request, Written};
-use crate::bundle::verify::fixity;
 use crate::handover::folder;
 use crate::handover::supplement::{Follows, start};
+use crate::records::corrected::{Line, Supplement as Read};
+use crate::records::docking::Docking;
 use crate::records::place::Place;
 use crate::records::problem::{Problem, Problems};
 use crate::records::store::{Folder, Store};
@@ -67,6 +68,9 @@ pub fn run(args: &Supplement) -> Status {
     })
 }
 
+/// The name and the seal of a bundle or supplement.
+type Named<'a> = (&'a str, &'a str);
+
 enum Failure {
     Errors(Vec<BundleError>),
     /// What is wrong in the supplement's folder.
@@ -87,11 +91,14 @@ impl From<BundleError> for Failure {
 
 fn run_or(args: &Supplement) -> Result<Status, Failure> {
     let bundle = source::open_bundle(&args.bundle)?;
-    let seal = prove(&bundle, args.json)?;
     let before = source::open_supplements(&args.after)?;
+    let sizes = std::iter::once(&bundle).chain(&before).flat_map(Bundle::sizes);
+    let progress = Progress::new("verifying", sizes.map(|(_, size)| size).sum(), args.json);
+    let advance = |bytes| progress.advance(bytes);
+    let seal = followers::seal_of_whole(&bundle, &advance)?;
     let kept = Kept::new(&bundle);
     let project = records::read(&kept, Problems::default())
-        .map_err(|problems| unreadable(&args.bundle, &problems))?;
+        .map_err(|problems| followers::unreadable(&args.bundle, &problems))?;
     let Some(closeout) = &project.docking.closeout else {
         let wrong = "its docking.toml has no [closeout], so the docking has no name";
         let advice = "name a bundle that lastdock closeout wrote";
@@ -99,16 +106,30 @@ fn run_or(args: &Supplement) -> Result<Status, Failure> {
     };
     let first = (closeout.bundle_name.as_str(), seal.as_str());
     let called = (first.0.to_string(), Some(seal.clone()));
-    let followers = Followers::prove(&bundle, called, before, &|_| {})?;
+    let followers = Followers::prove(&bundle, called, before, &advance)?;
+    progress.clear();
     let stores = followers.stores();
-    let mut line = followers.read(&kept, &stores)?;
+    let line = followers.read(&kept, &stores)?;
     let last = followers.each().last();
     let parent = last.map_or(first, |last| (last.name.as_str(), last.seal.as_str()));
-    if !args.folder.exists() {
-        return start_folder(args, &project, first, parent);
+    if args.folder.exists() {
+        seal_folder(args, &project.docking, line, (first, parent))
+    } else {
+        start_folder(args, &project, first, parent)
     }
+}
+
+/// Reads the folder that was filled in against the line before it, and seals it.
+fn seal_folder(
+    args: &Supplement,
+    docking: &Docking,
+    line: Line<'_>,
+    (first, parent): (Named<'_>, Named<'_>),
+) -> Result<Status, Failure> {
     let mut problems = Problems::default();
     let folder = Folder::open(&args.folder, &mut problems);
+    // As long as the folder, too.
+    let mut line = line;
     line.add(&folder, problems).map_err(Failure::Problems)?;
     let Some(supplement) = line.supplements().last() else {
         let wrong = "could not be read";
@@ -130,7 +151,7 @@ fn run_or(args: &Supplement) -> Result<Status, Failure> {
     let written = supplement::write(&Request {
         folder: &folder,
         supplement,
-        docking: &project.docking,
+        docking,
         out: &out,
         replace: args.sealing.replace,
         repair_percent: args.sealing.repair_percent,
@@ -140,30 +161,36 @@ fn run_or(args: &Supplement) -> Result<Status, Failure> {
     });
     progress.clear();
     let written = written.map_err(Failure::Errors)?;
-    let rows = supplement.row_count();
     if args.json {
-        say::print_json(&serde_json::json!({
-            "supplement": written.supplement,
-            "seal_file": written.seal_file,
-            "read_me_first": written.read_me_first,
-            "signature": written.signature,
-            "recovery": written.recovery,
-            "seal": written.seal,
-            "supplements": { "name": parent.0, "seal": parent.1 },
-            "first": { "name": first.0, "seal": first.1 },
-            "errata": supplement.errata.len(),
-            "rows": rows,
-            "papers": supplement.papers.len(),
-            "files": written.files,
-            "bytes": written.bytes,
-            "unchanged": written.unchanged,
-        }));
+        say::print_json(&to_json(supplement, &written, first, parent));
     } else {
-        let brings = brings(supplement.errata.len(), rows, supplement.papers.len());
-        let brings = format!("{brings}; it supplements {}", parent.0);
-        say::print(&render(&supplement.stated, &brings, &written));
+        say::print(&render(supplement, &written, parent));
     }
     Ok(args.logging.add(&[event(&written)], Status::Well))
+}
+
+fn to_json(
+    supplement: &Read,
+    written: &Written,
+    first: Named<'_>,
+    parent: Named<'_>,
+) -> serde_json::Value {
+    serde_json::json!({
+        "supplement": written.supplement,
+        "seal_file": written.seal_file,
+        "read_me_first": written.read_me_first,
+        "signature": written.signature,
+        "recovery": written.recovery,
+        "seal": written.seal,
+        "supplements": { "name": parent.0, "seal": parent.1 },
+        "first": { "name": first.0, "seal": first.1 },
+        "errata": supplement.errata.len(),
+        "rows": supplement.row_count(),
+        "papers": supplement.papers.len(),
+        "files": written.files,
+        "bytes": written.bytes,
+        "unchanged": written.unchanged,
+    })
 }
 
 /// What the log gets to know.
@@ -176,43 +203,8 @@ fn event(written: &Written) -> Event {
     )
 }
 
-/// Compares every byte of a bundle with its checksums, and gives its seal.
-fn prove(bundle: &Bundle, json: bool) -> Result<String, BundleError> {
-    let progress = Progress::new("verifying", bundle.sizes().map(|(_, size)| size).sum(), json);
-    let found = fixity(bundle, &|bytes| progress.advance(bytes));
-    progress.clear();
-    let found = found?;
-    if let Some(error) = found.unchecked_error(&bundle.at) {
-        return Err(error);
-    }
-    let trouble = found.troubles().next();
-    match (trouble, found.seal) {
-        (None, Some(seal)) => Ok(seal),
-        (trouble, _) => {
-            let trouble = trouble.unwrap_or_else(|| "it has no seal".to_string());
-            let advice = "mend it (lastdock mend), or find a better copy: a supplement names what it follows by its seal";
-            Err(BundleError::new(&bundle.at, format!("is not whole: {trouble}"), advice))
-        }
-    }
-}
-
-fn unreadable(at: &Path, problems: &[Problem]) -> Failure {
-    let error = |problem: &Problem| {
-        let wrong = format!(
-            "its records can't be read: {}",
-            problem.to_string().lines().next().unwrap_or_default()
-        );
-        BundleError::new(
-            at,
-            wrong,
-            "name the bundle and all supplements before this one, in their order",
-        )
-    };
-    Failure::Errors(problems.iter().map(error).collect())
-}
-
 /// What is wrong where the supplement names another than what it is to follow.
-fn other_than_named(stated: &Stated, first: (&str, &str), parent: (&str, &str)) -> Option<Problem> {
+fn other_than_named(stated: &Stated, first: Named<'_>, parent: Named<'_>) -> Option<Problem> {
     for (table, sealed, (name, seal)) in
         [("first", &stated.first, first), ("parent", &stated.parent, parent)]
     {
@@ -249,8 +241,8 @@ fn default_folder(folder: &Path) -> PathBuf {
 fn start_folder(
     args: &Supplement,
     project: &Project,
-    first: (&str, &str),
-    parent: (&str, &str),
+    first: Named<'_>,
+    parent: Named<'_>,
 ) -> Result<Status, Failure> {
     let place = folder::Place::new(&args.folder)?;
     let name = format!("{}-s{}", first.0, args.after.len() + 1);
@@ -279,10 +271,14 @@ fn start_folder(
     Ok(Status::Well)
 }
 
-fn render(stated: &Stated, brings: &str, written: &Written) -> Page {
+fn render(supplement: &Read, written: &Written, parent: Named<'_>) -> Page {
+    let about = &supplement.stated.about;
     let mut out = Page::new();
-    out.heading(&format!("{}: {}", stated.about.name, stated.about.about));
-    out.push_str(&format!("{}\n", print::wrapped(brings, 0)));
+    out.heading(&format!("{}: {}", about.name, about.about));
+    let (errata, papers) = (supplement.errata.len(), supplement.papers.len());
+    let brings = brings(errata, supplement.row_count(), papers);
+    let brings = format!("{brings}; it supplements {}", parent.0);
+    out.push_str(&format!("{}\n", print::wrapped(&brings, 0)));
     out.push_str(&format!("\n{}:\n", log::state(written.unchanged)));
     let recovery = written.recovery.iter().enumerate();
     let recovery = recovery.map(|(at, path)| (if at == 0 { "repair" } else { "" }, path));
