@@ -58,6 +58,26 @@ pub fn line_to(last: usize, given: &[Given]) -> Result<Vec<usize>, Broken> {
     Ok(line)
 }
 
+/// That no other supplement follows what this one follows: each record has one line of supplements. A copy is no other.
+pub fn alone(at: usize, given: &[Given]) -> Result<(), Broken> {
+    let parent = |one: &Given| one.supplements.as_ref().map(|[parent, _]| parent.seal.clone());
+    let this = &given[at];
+    let is_other = |other: &&Given| {
+        other.seal != this.seal && parent(other).is_some() && parent(other) == parent(this)
+    };
+    let Some(other) = given.iter().find(is_other) else { return Ok(()) };
+    let follows = this.supplements.as_ref().map_or("", |[parent, _]| parent.name.as_str());
+    let other = match other.name == this.name {
+        true => format!("another supplement of the name {}", other.name),
+        false => other.name.clone(),
+    };
+    Err(Broken::Other(format!(
+        "{} and {other} both follow {follows}, and supplements make up one line: the later would have to follow the \
+         earlier",
+        this.name
+    )))
+}
+
 fn parent_of(name: &str, parent: &Sealed, given: &[Given]) -> Result<usize, Broken> {
     let sealed_so = |one: &&Given| one.seal.as_deref() == Some(&parent.seal);
     if let Some(found) = given.iter().position(|one| sealed_so(&one)) {

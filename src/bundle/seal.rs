@@ -15,7 +15,7 @@ pub fn of_bundle(examined: &Examined, name: &str, seal: &str) -> String {
         "{seal}\n\nThis is the seal of the bundle {name}.zip,\n\
          the record of the docking of {} in {}.\n{}\n\
          Print {name}-seal.pdf, which says the same and more, and keep it on paper, away\n\
-         from the bundle.",
+         from the bundle. ",
         docking.ship.name,
         docking.dock.name,
         statement(docking),
@@ -36,7 +36,7 @@ pub fn of_supplement(stated: &Stated, docking: &Docking, seal: &str) -> String {
         "{}\n\nThis is the seal of the supplement {name}.zip\n\
          to the record of a docking of {}.\n{}\
          It supplements {}, whose seal is\n\n{}\n\n\
-         Keep it on paper, away from the supplement.",
+         Keep it on paper, away from the supplement.\n",
         digest::in_fours(seal),
         docking.ship.name,
         statement(docking),
@@ -45,8 +45,8 @@ pub fn of_supplement(stated: &Stated, docking: &Docking, seal: &str) -> String {
     );
     computing(&mut out, name, "supplement");
     out.push_str(&format!(
-        "\nor, with the program that wrote it, which checks every file as well and reads it against what\n\
-         it supplements (with every supplement between the two):\n\n    lastdock verify {}.zip {name}.zip\n",
+        "\nor, with the program that wrote it, which checks every file as well\n\
+         and reads it against what it supplements (name every supplement between the two, too):\n\n    lastdock verify {}.zip {name}.zip\n",
         stated.first.name
     ));
     rescuing(&mut out, name);
@@ -60,7 +60,7 @@ fn statement(docking: &Docking) -> String {
 
 fn computing(out: &mut String, name: &str, what: &str) {
     out.push_str(&format!(
-        " The seal is the SHA-256 of the file tagmanifest-sha256.txt in the\n\
+        "The seal is the SHA-256 of the file tagmanifest-sha256.txt in the\n\
          {what}, in groups of four. To compute it, unpack a copy of the zip, and in the folder\n\
          {name}, which holds bagit.txt, type one of these:\n"
     ));

@@ -20,6 +20,8 @@ pub enum Chained {
     Follows(Follows),
     /// It does not stand in a line that begins with its bundle.
     Broken(Broken),
+    /// What would have to be read is damaged: this one, or that of this name before it.
+    Damaged(String),
     /// It can't be read, for these reasons.
     Unreadable(Vec<String>),
 }
@@ -49,7 +51,7 @@ impl Chained {
 
     /// Whether that could be judged: not where what it follows is not at hand.
     pub fn is_judged(&self) -> bool {
-        !matches!(self, Self::Stated(_) | Self::Broken(Broken::NotGiven(_)))
+        !matches!(self, Self::Stated(_) | Self::Damaged(_) | Self::Broken(Broken::NotGiven(_)))
     }
 
     /// For a person.
@@ -63,6 +65,15 @@ impl Chained {
                     out.detail("what its errata say stands in the record does stand there");
                 }
                 out.detail(&brings(follows.errata, follows.rows, follows.papers));
+                if follows.rows > 0 {
+                    out.detail(NOT_EXAMINED);
+                }
+            }
+            Self::Damaged(name) => {
+                out.fail(
+                    "not judged",
+                    &format!("{name} is damaged, and was not held against the record"),
+                );
             }
             Self::Broken(broken) => {
                 let word = match broken {
@@ -70,9 +81,14 @@ impl Chained {
                     Broken::Other(_) => "other",
                 };
                 out.fail(word, broken.sentence());
-                out.detail(
-                    "name the bundle and every supplement between it and this one in one run",
-                );
+                out.detail(match broken {
+                    Broken::NotGiven(_) => {
+                        "name the bundle and every supplement between it and this one in one run"
+                    }
+                    Broken::Other(_) => {
+                        "look for the copies whose seals are those that each supplement names"
+                    }
+                });
             }
             Self::Unreadable(reasons) => {
                 out.fail("unreadable", "it can't be read against what it supplements:");
@@ -92,6 +108,9 @@ impl Chained {
                 "rows": follows.rows,
                 "papers": follows.papers,
             }),
+            Self::Damaged(name) => {
+                serde_json::json!({ "follows": null, "troubles": [format!("{name} is damaged")] })
+            }
             Self::Broken(broken) => {
                 serde_json::json!({ "follows": null, "troubles": [broken.sentence()] })
             }
@@ -107,6 +126,7 @@ pub struct One<'a> {
     pub at: &'a Path,
     pub bundle: &'a Bundle,
     pub seal: Option<&'a str>,
+    pub is_damaged: bool,
     /// `None` for a bundle.
     pub supplement: Option<&'a Chained>,
 }
@@ -123,10 +143,17 @@ pub fn chain(all: &[One<'_>]) -> Vec<(usize, Chained)> {
 }
 
 fn follow(at: usize, all: &[One<'_>], given: &[Given]) -> Chained {
-    let line = match chain::line_to(at, given) {
-        Ok(line) => line,
-        Err(broken) => return Chained::Broken(broken),
-    };
+    if all[at].is_damaged {
+        return Chained::Damaged("this supplement".to_string());
+    }
+    let line =
+        match chain::line_to(at, given).and_then(|line| chain::alone(at, given).map(|()| line)) {
+            Ok(line) => line,
+            Err(broken) => return Chained::Broken(broken),
+        };
+    if let Some(damaged) = line.iter().find(|one| all[**one].is_damaged) {
+        return Chained::Damaged(given[*damaged].name.clone());
+    }
     let stores: Vec<Kept<'_>> = line.iter().map(|one| Kept::new(all[*one].bundle)).collect();
     let Some((first, supplements)) = stores.split_first() else {
         return Chained::Unreadable(Vec::new());
@@ -171,6 +198,10 @@ fn given(one: &One<'_>) -> Given {
     let seal = one.seal.filter(|_| stated.is_some() || one.supplement.is_none()).map(String::from);
     Given { name, seal, supplements }
 }
+
+/// What was not done with rows of records.
+pub const NOT_EXAMINED: &str =
+    "its rows can be read as records; what they say was not recomputed or compared";
 
 /// How much a supplement brings, in words.
 pub fn brings(errata: usize, rows: usize, papers: usize) -> String {

@@ -74,9 +74,44 @@ impl Source {
     }
 }
 
+/// The bundle that is meant: what was named, or the one that stands with its seal in a folder that is no bag, as
+/// closeout leaves it there.
+pub fn find_bundle(named: &Path) -> Result<PathBuf, BundleError> {
+    let is_bag = || {
+        let mut tags = layout::MANIFESTS.iter().chain(&[layout::BAGIT]);
+        tags.any(|tag| named.join(tag).exists())
+    };
+    if !named.is_dir() || is_bag() {
+        return Ok(named.to_path_buf());
+    }
+    let is_sealed = |path: &PathBuf| {
+        let zip = path.extension().is_some_and(|end| end == "zip");
+        let name = path.file_stem().map(|name| name.to_string_lossy()).unwrap_or_default();
+        zip && path.with_file_name(format!("{name}-seal.txt")).is_file()
+    };
+    let listed = std::fs::read_dir(named)
+        .map_err(|error| BundleError::io(named, "can't be listed", &error))?;
+    let mut bundles: Vec<PathBuf> =
+        listed.filter_map(|entry| Some(entry.ok()?.path())).filter(is_sealed).collect();
+    bundles.sort();
+    match bundles.as_slice() {
+        [] => Ok(named.to_path_buf()),
+        [one] => Ok(one.clone()),
+        several => {
+            let names: Vec<String> =
+                several.iter().map(|path| path.display().to_string()).collect();
+            Err(BundleError::new(
+                named,
+                format!("holds {} bundles with their seals", several.len()),
+                format!("name those that are meant: {}", names.join(", ")),
+            ))
+        }
+    }
+}
+
 /// Opens what is given as a bundle.
 pub fn open_bundle(at: &Path) -> Result<Bundle, BundleError> {
-    let bundle = Bundle::open(at)?;
+    let bundle = Bundle::open(&find_bundle(at)?)?;
     version::refuse_others(&bundle)?;
     others::refuse(&bundle)?;
     Ok(bundle)
@@ -91,7 +126,7 @@ pub fn open_supplements(given: &[PathBuf]) -> Result<Vec<Bundle>, Vec<BundleErro
 }
 
 fn open_supplement(at: &Path) -> Result<Bundle, BundleError> {
-    let bundle = Bundle::open(at)?;
+    let bundle = Bundle::open(&find_bundle(at)?)?;
     version::refuse_others(&bundle)?;
     others::refuse_no_supplement(&bundle)?;
     Ok(bundle)

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::chained::brings;
+use super::chained::{NOT_EXAMINED, brings};
 use super::inside;
 use super::log::{self, Logging};
 use super::page::Page;
@@ -28,7 +28,7 @@ use crate::records::docking::Docking;
 use crate::records::place::Place;
 use crate::records::problem::{Problem, Problems};
 use crate::records::store::{Folder, Store};
-use crate::records::supplement::{PATH, Stated};
+use crate::records::supplement::{PATH, Stated, stated};
 use crate::records::{self, Project};
 
 /// What `supplement` takes.
@@ -61,7 +61,11 @@ pub fn run(args: &Supplement) -> Status {
             if args.json {
                 say::print_json(&problems::to_json(&problems));
             } else {
-                say::eprint(&problems::render(&problems, Detail::All));
+                let mut page = problems::render(&problems, Detail::All);
+                page.push_str(
+                    "More may be found once these are right: supplement.toml and errata.csv are read first.\n",
+                );
+                say::eprint(&page);
             }
             Status::NotDone
         }
@@ -109,7 +113,7 @@ fn run_or(args: &Supplement) -> Result<Status, Failure> {
     let followers = Followers::prove(&bundle, called, before, &advance)?;
     progress.clear();
     let stores = followers.stores();
-    let line = followers.read(&kept, &stores)?;
+    let line = followers.read(&kept, &stores)?.closed_on(closeout.prepared_on);
     let last = followers.each().last();
     let parent = last.map_or(first, |last| (last.name.as_str(), last.seal.as_str()));
     if args.folder.exists() {
@@ -130,14 +134,17 @@ fn seal_folder(
     let folder = Folder::open(&args.folder, &mut problems);
     // As long as the folder, too.
     let mut line = line;
+    // Before what it says is held against what it would not follow.
+    if let Some(found) =
+        stated(&folder).ok().and_then(|stated| other_than_named(&stated, first, parent))
+    {
+        return Err(Failure::Problems(vec![found]));
+    }
     line.add(&folder, problems).map_err(Failure::Problems)?;
     let Some(supplement) = line.supplements().last() else {
         let wrong = "could not be read";
         return Err(BundleError::new(&args.folder, wrong, "run again").into());
     };
-    if let Some(found) = other_than_named(&supplement.stated, first, parent) {
-        return Err(Failure::Problems(vec![found]));
-    }
     let out = args.out.clone().unwrap_or_else(|| default_folder(&args.folder));
     let places = std::iter::once(out.as_path()).chain(args.logging.file());
     let inside: Vec<BundleError> =
@@ -279,6 +286,9 @@ fn render(supplement: &Read, written: &Written, parent: Named<'_>) -> Page {
     let brings = brings(errata, supplement.row_count(), papers);
     let brings = format!("{brings}; it supplements {}", parent.0);
     out.push_str(&format!("{}\n", print::wrapped(&brings, 0)));
+    if supplement.row_count() > 0 {
+        out.push_str(&format!("{}\n", print::wrapped(NOT_EXAMINED, 0)));
+    }
     out.push_str(&format!("\n{}:\n", log::state(written.unchanged)));
     let recovery = written.recovery.iter().enumerate();
     let recovery = recovery.map(|(at, path)| (if at == 0 { "repair" } else { "" }, path));

@@ -14,11 +14,11 @@ use super::print;
 use super::progress::Progress;
 use super::say;
 use super::signed::{self, Signing};
+use super::source;
 use super::status::Status;
 use crate::PROGRAM;
 use crate::bundle::digest::in_fours;
 use crate::bundle::error::BundleError;
-use crate::bundle::layout;
 use crate::bundle::log::Event;
 use crate::bundle::manifests::State;
 use crate::bundle::open::Bundle;
@@ -36,9 +36,10 @@ pub struct Verify {
     /// Bundles and their supplements: zips, folders that they were unpacked to, or a folder that closeout wrote one to
     #[arg(required = true, value_name = "BUNDLE")]
     bundles: Vec<PathBuf>,
-    /// The seal kept on paper: 64 hexadecimal digits, with or without spaces between groups
+    /// The seal kept on paper: 64 hexadecimal digits, with or without spaces between groups; of several bundles and
+    /// supplements each may have its own, in any order
     #[arg(long, value_name = "HEX..", value_parser = parse_seal)]
-    seal: Option<String>,
+    seal: Vec<String>,
     #[command(flatten)]
     signing: Signing,
     #[command(flatten)]
@@ -63,11 +64,11 @@ pub(super) fn parse_seal(text: &str) -> Result<String, String> {
 }
 
 impl Verify {
-    /// Why the command line is not right, where it is not: a seal stands for one bundle.
+    /// Why the command line is not right, where it is not: a signature stands for one bundle.
     pub fn refusal(&self) -> Option<(ErrorKind, &'static str)> {
-        let is_for_one = self.seal.is_some() || self.signing.signature.is_some();
-        let message = "--seal and --signature apply to one bundle: verify the bundles one by one";
-        (is_for_one && self.bundles.len() > 1).then_some((ErrorKind::ArgumentConflict, message))
+        let message = "--signature applies to one bundle: verify the bundles one by one";
+        let is_for_one = self.signing.signature.is_some() && self.bundles.len() > 1;
+        is_for_one.then_some((ErrorKind::ArgumentConflict, message))
     }
 }
 
@@ -137,7 +138,7 @@ enum Found {
 
 /// Runs it.
 pub fn run(args: &Verify) -> Status {
-    let unpacked = args.bundles.iter().filter_map(|named| find_bundle(named).ok());
+    let unpacked = args.bundles.iter().filter_map(|named| source::find_bundle(named).ok());
     let inside = unpacked.filter_map(|at| inside::refuse_in_bundle(&at, args.logging.file()?));
     let inside: Vec<BundleError> = inside.collect();
     if !inside.is_empty() {
@@ -145,7 +146,7 @@ pub fn run(args: &Verify) -> Status {
     }
     let mut found: Vec<Found> = Vec::new();
     for named in &args.bundles {
-        let at = match find_bundle(named) {
+        let at = match source::find_bundle(named) {
             Ok(at) => at,
             Err(error) => {
                 found.push(Found::Bundle(named.clone(), Err(error)));
@@ -169,6 +170,7 @@ pub fn run(args: &Verify) -> Status {
         }));
     }
     hold_together(&mut found);
+    hold_against_seals(&mut found, &args.seal);
     if args.json {
         let data = |found: &Found| match found {
             Found::Bundle(at, result) => to_json(at, result),
@@ -237,7 +239,8 @@ fn hold_together(found: &mut [Found]) {
                     Proof::Supplement(_, chained) => Some(chained),
                 };
                 let seal = verified.fixity.seal.as_deref();
-                (at, One { at: path, bundle: &verified.bundle, seal, supplement })
+                let is_damaged = !verified.fixity.is_whole();
+                (at, One { at: path, bundle: &verified.bundle, seal, is_damaged, supplement })
             })
             .unzip();
         let chained = chained::chain(&all).into_iter();
@@ -252,6 +255,28 @@ fn hold_together(found: &mut [Found]) {
     }
 }
 
+/// Says of each whether it has a seal that was given. Where each seal given is that of one of them, the others have been
+/// held against none; otherwise none of the others is what a seal was taken of.
+fn hold_against_seals(found: &mut [Found], given: &[String]) {
+    let own = |found: &Found| match found {
+        Found::Bundle(_, Ok(verified)) => verified.fixity.seal.clone(),
+        _ => None,
+    };
+    let there: Vec<String> = found.iter().filter_map(own).collect();
+    // One that can't be opened may be what a seal was taken of.
+    let all_opened = found.iter().all(|one| !matches!(one, Found::Bundle(_, Err(_))));
+    let is_left = all_opened && given.iter().any(|seal| !there.contains(seal));
+    for one in found {
+        let Found::Bundle(_, Ok(verified)) = one else { continue };
+        let is_given = verified.fixity.seal.as_ref().is_some_and(|seal| given.contains(seal));
+        verified.sealed = match (is_given, is_left) {
+            (true, _) => Some(true),
+            (false, true) => Some(false),
+            (false, false) => None,
+        };
+    }
+}
+
 fn status(found: &Found) -> Status {
     match found {
         Found::Bundle(_, Err(_)) => Status::NotDone,
@@ -259,41 +284,6 @@ fn status(found: &Found) -> Status {
         Found::Bundle(_, Ok(verified)) if verified.is_well() => Status::Well,
         Found::Bundle(..) => Status::Troubled,
         Found::Bag(bag) => bag.status(),
-    }
-}
-
-/// The bundle that is meant: what was named, or the one that stands with its seal in a folder that is no bag, as
-/// closeout leaves it there.
-fn find_bundle(named: &Path) -> Result<PathBuf, BundleError> {
-    let is_bag = || {
-        let mut tags = layout::MANIFESTS.iter().chain(&[layout::BAGIT]);
-        tags.any(|tag| named.join(tag).exists())
-    };
-    if !named.is_dir() || is_bag() {
-        return Ok(named.to_path_buf());
-    }
-    let is_sealed = |path: &PathBuf| {
-        let zip = path.extension().is_some_and(|end| end == "zip");
-        let name = path.file_stem().map(|name| name.to_string_lossy()).unwrap_or_default();
-        zip && path.with_file_name(format!("{name}-seal.txt")).is_file()
-    };
-    let listed = std::fs::read_dir(named)
-        .map_err(|error| BundleError::io(named, "can't be listed", &error))?;
-    let mut bundles: Vec<PathBuf> =
-        listed.filter_map(|entry| Some(entry.ok()?.path())).filter(is_sealed).collect();
-    bundles.sort();
-    match bundles.as_slice() {
-        [] => Ok(named.to_path_buf()),
-        [one] => Ok(one.clone()),
-        several => {
-            let names: Vec<String> =
-                several.iter().map(|path| path.display().to_string()).collect();
-            Err(BundleError::new(
-                named,
-                format!("holds {} bundles with their seals", several.len()),
-                format!("name those that are meant: {}", names.join(", ")),
-            ))
-        }
     }
 }
 
@@ -322,7 +312,6 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let fixity = fixity(&bundle, &|bytes| progress.advance(bytes));
     progress.clear();
     let fixity = fixity?;
-    let sealed = args.seal.as_ref().map(|given| fixity.seal.as_ref() == Some(given));
     let recovery = || if at.is_file() { Readiness::read(at) } else { None };
     let content = || match others::is_supplement(&bundle) {
         false => Proof::Recomputed(recompute(&bundle, PROGRAM)),
@@ -338,7 +327,7 @@ fn verify(at: &Path, args: &Verify) -> Result<Verified, BundleError> {
     let (content, recovery) = rayon::join(content, recovery);
     let signed = signed::read(&bundle, &args.signing);
     bundle.refuse_changed()?;
-    Ok(Verified { bundle, fixity, sealed, content, signed, recovery })
+    Ok(Verified { bundle, fixity, sealed: None, content, signed, recovery })
 }
 
 fn render(at: &Path, verified: &Verified) -> Page {

@@ -105,6 +105,11 @@ impl Before {
         self.corrected.as_ref().unwrap_or(&self.project)
     }
 
+    /// The seals of its supplements, in their order.
+    pub fn seals_of_supplements(&self) -> impl Iterator<Item = &str> {
+        self.followers.each().iter().map(|follower| follower.seal.as_str())
+    }
+
     /// What is wrong with it, the first few points; `None` if nothing is.
     pub fn damage_summary(&self) -> Option<String> {
         (!self.damage.is_empty()).then(|| summary(&self.damage))

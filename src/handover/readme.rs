@@ -61,6 +61,39 @@ pub(super) fn text(
     )
 }
 
+/// The supplements that were taken with the bundle, each with its seal.
+fn supplements(says: &mut impl FnMut(&str, &str), before: &Before) {
+    if before.supplements.is_empty() {
+        return;
+    }
+    says("", "");
+    says("These supplements to it were taken with it, whole by their checksums:", "");
+    for (supplement, seal) in before.supplements.iter().zip(before.seals_of_supplements()) {
+        let about = &supplement.stated.about;
+        says(
+            &format!(
+                "{} ({}; {}, {}), with this seal:",
+                about.name, about.about, about.made_by, about.made_on
+            ),
+            "  ",
+        );
+        let (one, other) = seal.split_at(seal.len() / 2);
+        says(&in_fours(one), "    ");
+        says(&in_fours(other), "    ");
+    }
+    says(
+        &format!(
+            "What they corrected or added is carried as the last of them has it, and marked {CORRECTED}. The records \
+             in history/ stand as they were; those of the supplements are beside them in history/{}/{}. Their papers \
+             are only in their own zips: keep these with the bundle. Report, page and comparison list what they \
+             correct; what they work out from history/ does not take it into account.",
+            before.name,
+            history::SUPPLEMENTS
+        ),
+        "",
+    );
+}
+
 /// Why a name was not carried.
 pub const UNFIT: &str =
     "it holds control characters, or characters that reverse the text beside them";
@@ -117,26 +150,7 @@ fn origin(before: &Before, counts: &BTreeMap<&'static str, usize>, left_out: &[S
         ),
         "",
     );
-    for supplement in &before.supplements {
-        says("", "");
-        let about = &supplement.stated.about;
-        says(
-            &format!(
-                "Its supplement {} ({}; {}, {}) was taken with it: what it corrected or added is carried as it is \
-                 right, and marked {CORRECTED}. The records in history/ stand as they were; those of the supplement \
-                 are beside them in history/{}/{}{}/. Report, page and comparison list what it corrects; what they work \
-                 out from history/ does not take it into account.",
-                about.name,
-                about.about,
-                about.made_by,
-                about.made_on,
-                before.name,
-                history::SUPPLEMENTS,
-                about.name
-            ),
-            "",
-        );
-    }
+    supplements(&mut says, before);
     let again: Vec<&str> =
         counts.keys().filter(|path| prepared::is_read_again(path)).copied().collect();
     if !again.is_empty() {

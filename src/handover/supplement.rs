@@ -53,13 +53,24 @@ fn form(follows: &Follows<'_>) -> String {
     };
     format!(
         "format = 1\n\n\
-         # Fill in who makes this supplement, on what day (take away the # before it), and in a sentence what it brings.\n\
+         # Fill in who makes this supplement, on what day (take away the # before it), and what it brings.\n\
          [supplement]\nname = \"{}\"\nmade_by = \"\"\n# made_on = 2034-06-12\nabout = \"\"\n\n\
          # What it supplements, by seal. The program wrote these two tables; leave them as they are.\n{}\n{}\n\
-         # errata.csv: one row for each value of the record that is wrong: where it stands, what stands there, what is\n\
-         # right, who says so, on what day, on what ground.\n\
-         # hull/, papers/: tables with the columns of the record, for what was found or done since. Any other CSV file of\n\
-         # the record's format may stand here by its path. Tables without a row are left out of the supplement.\n",
+         # errata.csv has one row for each value of the record that is wrong:\n\
+         #   erratum  a name for the row, such as E1\n\
+         #   of       empty if the bundle's record is wrong; else the name of the supplement whose record is\n\
+         #   file     the file below data/records/, such as plan/blocks.csv or docking.toml\n\
+         #   row      in a CSV file what stands in its first column, such as K23; in a TOML file the table, such as\n\
+         #            ship, or of several its name behind a point, such as product.P1\n\
+         #   line     or the line on which the row or table begins, where row names none or several\n\
+         #   column   the heading or key, as the file writes it\n\
+         #   stands   what stands there; empty if nothing does\n\
+         #   right    what is right, in the heading's unit; empty if the value is withdrawn\n\
+         #   by, on, ground   who says so, on what day (2034-06-10), and why\n\
+         # hull/ and papers/ have the tables that are most likely to be needed, with the columns of the record, for\n\
+         # what was found or done since. Any other CSV file of the record's format may stand here by its path. A row\n\
+         # about a block, anode or other thing of that name takes the older row's place. Tables without a row are\n\
+         # left out of the supplement.\n",
         follows.name,
         sealed("parent", follows.parent),
         sealed("first", follows.first),

@@ -31,7 +31,7 @@ pub fn recorded(archive: &Archive) -> Vec<(&'static str, Option<String>)> {
         ("IMO number", archive.imo_digits()),
         ("Call sign", archive.call_sign.clone()),
         ("Museum number", archive.museum_number.clone()),
-        ("Place of the dock", place),
+        ("Coordinates of the dock", place),
         ("Originals", archive.originals.clone()),
         ("Plans cited", archive.plans.clone()),
         ("Collection", archive.collection.clone()),

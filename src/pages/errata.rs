@@ -22,6 +22,9 @@ pub struct Correction {
     pub file: String,
     pub row: Option<String>,
     pub line: Option<i64>,
+    /// The line of the file on which the row begins or the key stands, where that was looked for.
+    #[serde(skip)]
+    pub found_on: Option<u32>,
     pub column: String,
     /// What stands there; null where nothing does.
     pub stands: Option<String>,
@@ -30,6 +33,8 @@ pub struct Correction {
     pub by: String,
     pub on: String,
     pub ground: String,
+    /// A later erratum of the same value, which counts instead; null for the last.
+    pub superseded_by: Option<String>,
 }
 
 impl Correction {
@@ -43,19 +48,39 @@ impl Correction {
             file: erratum.file.clone(),
             row: erratum.row.clone(),
             line: erratum.line,
+            found_on: None,
             column: erratum.column.clone(),
             stands: erratum.stands.clone(),
             right: erratum.right.clone(),
             by: erratum.by.clone(),
             on: erratum.on.to_string(),
             ground: erratum.ground.clone(),
+            superseded_by: None,
         }
+    }
+
+    /// The same with the line on which what it corrects was found.
+    pub fn found_on(self, line: u32) -> Self {
+        Self { found_on: Some(line), ..self }
+    }
+
+    /// Whether both are about the same value.
+    pub fn is_of_same_value(&self, other: &Self) -> bool {
+        let value = |one: &Self| {
+            let column = one.column.trim().to_lowercase();
+            (one.docking.clone(), one.of.clone(), one.file.clone(), column)
+        };
+        let is_same_row = match (self.found_on, other.found_on) {
+            (Some(one), Some(other)) => one == other,
+            _ => (&self.row, self.line) == (&other.row, other.line),
+        };
+        value(self) == value(other) && is_same_row
     }
 
     /// What it says, without where it stands.
     pub fn sentence(&self) -> Text {
         text!(
-            "{}: there stands {}; right is {}. Says {}, {}: {} ({} {})",
+            "{}: there stands {}; right is {}. Says {}, {}: {} ({} {}){}",
             code(self.column.as_str()),
             written(&self.stands, "nothing"),
             written(&self.right, "nothing, it is withdrawn"),
@@ -63,14 +88,33 @@ impl Correction {
             self.on.as_str(),
             self.ground.as_str(),
             id(&self.supplement),
-            id(&self.erratum)
+            id(&self.erratum),
+            self.later()
         )
+    }
+
+    /// That a later erratum counts instead.
+    fn later(&self) -> Text {
+        let later = self.superseded_by.as_ref();
+        later
+            .map(|later| text!("; {} corrects it again, and counts", id(later)))
+            .unwrap_or_default()
     }
 
     /// Whether both are one erratum of one supplement.
     pub fn is_same_erratum(&self, other: &Self) -> bool {
         (&self.docking, &self.supplement, &self.erratum)
             == (&other.docking, &other.supplement, &other.erratum)
+    }
+}
+
+/// Says of each which later one of the same value there is; they stand in the order of their supplements.
+pub fn supersede(corrections: &mut [Correction]) {
+    for at in 0..corrections.len() {
+        let (before, after) = corrections.split_at_mut(at + 1);
+        let Some(this) = before.last_mut() else { continue };
+        let later = after.iter().rev().find(|later| later.is_of_same_value(this));
+        this.superseded_by = later.map(|later| format!("{} {}", later.supplement, later.erratum));
     }
 }
 
@@ -83,7 +127,9 @@ pub fn corrections(history: &[Past]) -> Vec<Correction> {
         let errata = supplement.errata.iter();
         errata.map(move |erratum| Correction::new(docking, &supplement.stated, erratum))
     });
-    all.collect()
+    let mut all: Vec<Correction> = all.collect();
+    supersede(&mut all);
+    all
 }
 
 /// Adds the corrections to a section, unless there are none: what stands is what everything else was worked out from.
@@ -114,12 +160,13 @@ pub fn table(corrections: &[Correction]) -> Table {
             written(&one.stands, "nothing").into(),
             written(&one.right, "withdrawn").into(),
             text!(
-                "{}, {}: {} ({} {})",
+                "{}, {}: {} ({} {}){}",
                 one.by.as_str(),
                 one.on.as_str(),
                 one.ground.as_str(),
                 id(&one.supplement),
-                id(&one.erratum)
+                id(&one.erratum),
+                one.later()
             )
             .into(),
         ]

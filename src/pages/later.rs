@@ -5,6 +5,9 @@ use serde::Serialize;
 use super::errata::{self, Correction};
 use super::{MOST_ROWS, Section};
 use crate::records::corrected::Supplement;
+use crate::records::entry::Entry;
+use crate::records::plating::{self, Gauging};
+use crate::records::spec::Holds;
 use crate::text;
 use crate::text::{Text, code, count, grouped, id, strong};
 
@@ -36,20 +39,48 @@ pub struct Added {
     pub file: &'static str,
     /// Its headings and values as the file has them, in the file's order; empty cells are left out.
     pub cells: Vec<(String, String)>,
+    /// The line on which it stands in the supplement's file.
+    pub line: Option<u32>,
+    /// What it is about, by words such as `block:K2`.
+    #[serde(skip)]
+    pub about: Vec<String>,
+}
+
+impl Added {
+    fn new(file: &'static str, row: &Entry) -> Self {
+        let cells = row.written().filter_map(|(_, heading, value)| {
+            Some((heading.to_string(), value.filter(|value| !value.is_empty())?))
+        });
+        let words = row.written().flat_map(|(column, _, value)| {
+            let kind = match column.holds {
+                Holds::Id(kind) | Holds::Ref(kind) | Holds::Refs(kind) => Some(kind),
+                _ => None,
+            };
+            let names = value.filter(|_| kind.is_some()).unwrap_or_default();
+            let named = |name: &str| Some(format!("{}:{name}", kind?.word()));
+            names.split(';').filter_map(named).collect::<Vec<_>>()
+        });
+        let gauged = || row.get::<String>(&Gauging::strake).zip(row.get::<String>(&Gauging::plate));
+        let plate = (file == plating::SPEC.path).then(gauged).flatten();
+        let plate = plate.map(|(strake, plate)| format!("plate:{strake}.{plate}"));
+        let about = words.chain(plate).collect();
+        Self { file, cells: cells.collect(), line: row.place.line, about }
+    }
+
+    /// It in one line: each heading with its value.
+    pub fn shown(&self) -> Text {
+        let cells = self.cells.iter();
+        let cells = cells.map(|(heading, value)| text!("{} {}", heading.as_str(), value.as_str()));
+        Text::joined(cells, "; ")
+    }
 }
 
 impl Later {
     /// What a supplement of this seal says of a docking's record.
     pub fn new(docking: &str, supplement: &Supplement, seal: &str) -> Self {
         let about = &supplement.stated.about;
-        let rows = supplement.rows.iter().flat_map(|(file, rows)| {
-            rows.iter().map(move |row| {
-                let cells = row.written().filter_map(|(_, heading, value)| {
-                    Some((heading.to_string(), value.filter(|value| !value.is_empty())?))
-                });
-                Added { file, cells: cells.collect() }
-            })
-        });
+        let rows = supplement.rows.iter();
+        let rows = rows.flat_map(|(file, rows)| rows.iter().map(|row| Added::new(file, row)));
         let errata = supplement.errata.iter();
         let correction = |erratum| Correction::new(docking, &supplement.stated, erratum);
         Self {
@@ -61,7 +92,9 @@ impl Later {
             seal: seal.to_string(),
             rows: rows.collect(),
             papers: supplement.papers.clone(),
-            corrections: errata.map(|placed| correction(&placed.erratum)).collect(),
+            corrections: errata
+                .map(|placed| correction(&placed.erratum).found_on(placed.line))
+                .collect(),
         }
     }
 }
@@ -80,14 +113,21 @@ pub fn section(supplements: &[Later]) -> Option<Section> {
         if supplements.len() == 1 { "follows it" } else { "follow it" }
     ));
     list(&mut section, supplements);
-    let corrections: Vec<Correction> =
-        supplements.iter().flat_map(|one| &one.corrections).cloned().collect();
+    let corrections = all_corrections(supplements);
     if !corrections.is_empty() {
         section.part("Values that are said to be wrong");
         section.table(errata::table(&corrections));
     }
     added(&mut section, supplements);
     Some(section)
+}
+
+/// What all of them correct, in their order; what a later one corrects again says so.
+pub fn all_corrections(supplements: &[Later]) -> Vec<Correction> {
+    let mut all: Vec<Correction> =
+        supplements.iter().flat_map(|one| &one.corrections).cloned().collect();
+    errata::supersede(&mut all);
+    all
 }
 
 /// Names each supplement.
@@ -105,17 +145,22 @@ pub fn list(section: &mut Section, supplements: &[Later]) {
             count(one.corrections.len(), "erratum", "errata"),
             count(one.rows.len(), "row of records", "rows of records"),
             count(one.papers.len(), "paper", "papers"),
-            code(grouped(&one.seal, 8).join(" "))
+            code(grouped(&one.seal, 4).join(" "))
         )
     }));
 }
 
 /// Adds what the supplements add, as they have it.
 pub fn added(section: &mut Section, supplements: &[Later]) {
+    let corrections = all_corrections(supplements);
     let row = |supplement: &Later, row: &Added| {
-        let cells = row.cells.iter();
-        let cells = cells.map(|(heading, value)| text!("{} {}", heading.as_str(), value.as_str()));
-        text!("{} ({}): {}", code(row.file), id(&supplement.name), Text::joined(cells, "; "))
+        let is_corrected = corrections.iter().any(|one| {
+            one.of.as_deref() == Some(&*supplement.name)
+                && one.file == row.file
+                && one.found_on == row.line
+        });
+        let corrected = if is_corrected { "; corrected since, see above" } else { "" };
+        text!("{} ({}): {}{}", code(row.file), id(&supplement.name), row.shown(), corrected)
     };
     let paper = |supplement: &Later, name: &String| {
         text!("{} ({})", code(format!("papers/{name}")), id(&supplement.name))
@@ -128,6 +173,9 @@ pub fn added(section: &mut Section, supplements: &[Later]) {
         return;
     }
     section.part("Rows and papers that are added");
+    section.paragraph(
+        "As the supplements have them: what they say was not recomputed or compared with the record.",
+    );
     let more = all.len().saturating_sub(MOST_ROWS);
     let more = (more > 0)
         .then(|| text!("{} {} more, in the supplements themselves.", strong("Not listed:"), more));

@@ -5,6 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 use std::sync::LazyLock;
 
+use chrono::NaiveDate;
+
 use super::budget::Budget;
 use super::entry::Entry;
 use super::errata::{self, Erratum};
@@ -14,9 +16,9 @@ use super::keyed::KeyedSpec;
 use super::known::Known;
 use super::papers;
 use super::place::Place;
-use super::problem::{Problem, Problems};
-use super::project::{FILES, KNOWN, Project, read_within};
-use super::spec::{FileSpec, Holds};
+use super::problem::{Alike, Problem, Problems};
+use super::project::{FILES, KEYED_FILES, KNOWN, Project, read_within};
+use super::spec::{FileSpec, Holds, Stands, TableSpec};
 use super::standing::{Missed, Standing, Text, Which};
 use super::store::{self, Store};
 use super::supplement::{self, Stated};
@@ -70,7 +72,8 @@ pub fn note_on(entry: &Entry, supplements: &[Supplement]) -> Option<String> {
     for supplement in supplements {
         let name = &supplement.stated.about.name;
         if supplement.parts.iter().any(|part| part == file) {
-            notes.push(format!("{name}: the whole row"));
+            let about = &supplement.stated.about;
+            notes.push(format!("{name}: the whole row; by {}, {}", about.made_by, about.made_on));
         }
         let here = |placed: &&Placed| placed.path == file && lines.contains(&placed.line);
         for Placed { erratum, .. } in supplement.errata.iter().filter(here) {
@@ -89,6 +92,11 @@ pub fn note_on(entry: &Entry, supplements: &[Supplement]) -> Option<String> {
 }
 
 impl Supplement {
+    /// Whether it says nothing.
+    fn is_empty(&self) -> bool {
+        self.errata.is_empty() && self.rows.is_empty() && self.papers.is_empty()
+    }
+
     /// How many rows its tables have together.
     pub fn row_count(&self) -> usize {
         self.rows.values().map(Vec::len).sum()
@@ -123,6 +131,8 @@ pub struct Line<'a> {
     files: BTreeMap<String, Held<'a>>,
     /// The records as the supplements so far have them; `None` before the first supplement.
     project: Option<Project>,
+    /// When the first record was closed out, if that is known.
+    closed_on: Option<NaiveDate>,
 }
 
 impl<'a> Line<'a> {
@@ -131,7 +141,12 @@ impl<'a> Line<'a> {
         let aside = [papers::FOLDER, history::FOLDER];
         let kept = first.sizes().keys().filter(|path| !aside.iter().any(|at| path.starts_with(at)));
         let files = kept.map(|path| (path.clone(), Held::First)).collect();
-        Self { first, supplements: Vec::new(), files, project: None }
+        Self { first, supplements: Vec::new(), files, project: None, closed_on: None }
+    }
+
+    /// The same line with the day on which the first record was closed out.
+    pub fn closed_on(self, day: NaiveDate) -> Self {
+        Self { closed_on: Some(day), ..self }
     }
 
     /// The supplements read so far.
@@ -185,7 +200,12 @@ impl<'a> Line<'a> {
             );
         }
         let stated = stated.filter(|_| problems.is_empty())?;
-        let errata = errata::read(from, problems);
+        let mut found = Problems::default();
+        let errata = errata::read(from, &mut found);
+        found.into_sorted().into_iter().for_each(|problem| problems.add(with_year_first(problem)));
+        if !from.was_closed_out() {
+            self.refuse_days(&stated, &errata, problems);
+        }
         let mut files = self.files.clone();
         files.retain(|path, _| !path.starts_with(papers::FOLDER));
         let mut placed: Vec<Corrected> = Vec::new();
@@ -213,7 +233,7 @@ impl<'a> Line<'a> {
             }
         }
         let project = project?;
-        let mut rows = BTreeMap::new();
+        let mut rows: BTreeMap<&'static str, Vec<Entry>> = BTreeMap::new();
         for sheet in project.sheets.iter().filter(|sheet| sheet.spec.path != papers::SPEC.path) {
             let own = sheet.entries.iter().filter(|row| parts.contains_key(&*row.place.file));
             let own: Vec<Entry> = own.cloned().collect();
@@ -224,7 +244,54 @@ impl<'a> Line<'a> {
         let papers = project.paper_files().map(|(name, _)| name.to_string()).collect();
         let errata = placed.into_iter().map(|corrected| corrected.placed).collect();
         let parts = parts.into_keys().collect();
-        Some((Supplement { stated, errata, rows, papers, parts }, files, project))
+        let supplement = Supplement { stated, errata, rows, papers, parts };
+        if supplement.is_empty() && !from.was_closed_out() {
+            problems.add(
+                Problem::new(
+                    Place::file(supplement::PATH),
+                    "has nothing to seal: no erratum, row or paper",
+                )
+                .expected("a row in errata.csv or in another table, or a file in papers/")
+                .advice("fill in what became known, then run the same command again"),
+            );
+            return None;
+        }
+        Some((supplement, files, project))
+    }
+
+    /// Nobody makes a supplement before there is what it follows, nor says in it what is only said later.
+    fn refuse_days(&self, stated: &Stated, errata: &[Erratum], problems: &mut Problems) {
+        let made_on = stated.about.made_on;
+        let last = self
+            .supplements()
+            .last()
+            .map(|last| (last.stated.about.name.as_str(), last.stated.about.made_on));
+        let first = || Some((stated.first.name.as_str(), self.closed_on?));
+        if let Some((name, before)) = last.or_else(first).filter(|(_, before)| made_on < *before) {
+            problems.add(
+                Problem::new(
+                    Place { name: "made_on".into(), ..stated.about.place.clone() },
+                    format!("is before {name} was made"),
+                )
+                .value(made_on.to_string())
+                .expected(format!("a day not before {before}"))
+                .advice("correct the day"),
+            );
+        }
+        for erratum in errata.iter().filter(|erratum| erratum.on > made_on) {
+            problems.add(
+                Problem::new(
+                    Place { name: "on".into(), ..erratum.place.clone() },
+                    "is after the day on which the supplement is made",
+                )
+                .value(erratum.on.to_string())
+                .expected(format!(
+                    "a day not after {made_on}, which is made_on in {}",
+                    supplement::PATH
+                ))
+                .advice("correct this day, or made_on"),
+            );
+        }
     }
 
     /// A name that stands in the line already would make what is meant by it unclear.
@@ -275,14 +342,23 @@ impl<'a> Line<'a> {
                 (*store, part_path(name, &erratum.file))
             }
         };
+        let store_has = store.sizes().contains_key(&erratum.file);
+        if store_has && [errata::SPEC.path, supplement::PATH].contains(&erratum.file.as_str()) {
+            return refuse(
+                Problem::new(place("file"), "is what a supplement says, and no record")
+                    .value(erratum.file.clone())
+                    .expected("the file of records in which the value itself stands")
+                    .advice("correct that value once more: the last erratum of a value counts"),
+            );
+        }
         let spec = table_of(&erratum.file);
         let is_record = !erratum.file.starts_with(history::FOLDER)
             && (spec.is_some() || erratum.file.ends_with(".toml"));
-        if !is_record || !store.sizes().contains_key(&erratum.file) {
-            let there = store
-                .sizes()
-                .keys()
-                .filter(|path| path.ends_with(".csv") || path.ends_with(".toml"));
+        if !is_record || !store_has {
+            let own = [errata::SPEC.path, supplement::PATH];
+            let there = store.sizes().keys().filter(|path| {
+                (path.ends_with(".csv") || path.ends_with(".toml")) && !own.contains(&path.as_str())
+            });
             let near = super::value::nearest(&erratum.file, there.map(String::as_str));
             let expected = match near {
                 Some(near) => format!("a CSV or TOML file of its records, such as {near}"),
@@ -315,13 +391,26 @@ impl<'a> Line<'a> {
         let found = read.ok_or(Missed::Unreadable).and_then(|text| text.find(which));
         let standing = match found {
             Ok(standing) => standing,
+            // The file has no heading or key for what nobody wrote down.
+            Err(Missed::Column(_, line)) if is_added(&erratum) => {
+                Standing { line, text: String::new() }
+            }
+            Err(Missed::Row(_)) if is_added(&erratum) && is_of_new_table(&erratum) => {
+                Standing { line: 0, text: String::new() }
+            }
             Err(missed) => return refuse(not_found(&erratum, missed)),
         };
+        let column = erratum.column.trim().to_lowercase();
+        let earlier = self.earlier(&path, standing.line, &column);
         let written = erratum.stands.as_deref().unwrap_or_default();
         if standing.text != written.trim() {
-            let expected = match standing.text.as_str() {
-                "" => "nothing, as the cell is empty there".to_string(),
-                text => format!("{text}, which is what stands there"),
+            let expected = match (standing.text.as_str(), earlier) {
+                ("", _) => "nothing, as the cell is empty there".to_string(),
+                (text, None) => format!("{text}, which is what stands there"),
+                (text, Some((supplement, one))) => format!(
+                    "{text}, which is what stands there; what {} {} says is right is told by that erratum alone",
+                    supplement.stated.about.name, one.erratum.id
+                ),
             };
             return refuse(
                 Problem::new(
@@ -333,7 +422,9 @@ impl<'a> Line<'a> {
                 .advice("copy what stands there, if this is the value that is meant; otherwise correct file, row or column"),
             );
         }
-        if erratum.right.as_deref().unwrap_or_default().trim() == standing.text {
+        // What an earlier supplement corrected may turn out to have been right.
+        let is_as_it_stands = erratum.right.as_deref().unwrap_or_default().trim() == standing.text;
+        if is_as_it_stands && earlier.is_none() {
             return refuse(
                 Problem::new(place("right"), "is what stands there already")
                     .value(standing.text)
@@ -341,7 +432,6 @@ impl<'a> Line<'a> {
                     .advice("correct it, or remove the row"),
             );
         }
-        let column = erratum.column.trim().to_lowercase();
         let placed = Placed { erratum, path, line: standing.line };
         let corrected = Corrected { column, placed };
         if let Some(other) = before.iter().find(|other| other.is_of_same_value(&corrected)) {
@@ -360,6 +450,15 @@ impl<'a> Line<'a> {
         Some(corrected)
     }
 
+    /// The last erratum of an earlier supplement about a value.
+    fn earlier(&self, path: &str, line: u32, column: &str) -> Option<(&Supplement, &Placed)> {
+        let all = self.supplements().flat_map(|one| one.errata.iter().map(move |at| (one, at)));
+        let is_of = |(_, at): &(&Supplement, &Placed)| {
+            at.path == path && at.line == line && at.erratum.column.trim().to_lowercase() == column
+        };
+        all.filter(is_of).last()
+    }
+
     /// Puts the right value in the file as the supplements before have it. A row that one of them has replaced is no
     /// longer there: the erratum stays a statement about the older.
     fn replace(
@@ -375,9 +474,20 @@ impl<'a> Line<'a> {
         let by_line = Which { row: None, line: Some(standing.line), column: &erratum.column };
         let by_name = Which { row: erratum.row.as_deref(), ..by_line };
         let is_toml = corrected.placed.path.ends_with(".toml");
-        let replaced =
-            text.replace(if is_toml { by_name } else { by_line }, erratum.right.as_deref());
-        if replaced.is_ok() {
+        let which = if is_toml { by_name } else { by_line };
+        let replaced = match (text.replace(which, erratum.right.as_deref()), &erratum.right) {
+            (Err(Missed::Column(_, line)), Some(right)) if is_added(erratum) => {
+                text.add(line, &erratum.column, right, is_text(erratum));
+                true
+            }
+            (Err(Missed::Row(_)), Some(right)) if is_of_new_table(erratum) => {
+                let table = erratum.row.as_deref().unwrap_or_default();
+                text.add_table(table, &erratum.column, right, is_text(erratum));
+                true
+            }
+            (replaced, _) => replaced.is_ok(),
+        };
+        if replaced {
             files.insert(corrected.placed.path.clone(), Held::Bytes(text.bytes()));
         }
     }
@@ -469,6 +579,45 @@ impl Corrected {
     }
 }
 
+/// A supplement has no place in which the order of dates could be settled.
+fn with_year_first(problem: Problem) -> Problem {
+    if problem.alike != Alike::SettledBy("the order of dates") {
+        return problem;
+    }
+    problem
+        .expected("a day that can be read in one way only: the year, the month, the day")
+        .advice("write it with the year first, such as 2034-06-10")
+}
+
+/// Whether an erratum gives a value for what stands nowhere.
+fn is_added(erratum: &Erratum) -> bool {
+    erratum.stands.is_none() && erratum.right.is_some()
+}
+
+/// The tables of a TOML file that bear the name which an erratum begins its row with.
+fn tables_of(erratum: &Erratum) -> impl Iterator<Item = &'static TableSpec> {
+    let spec = KEYED_FILES.iter().find(|spec| spec.path == erratum.file);
+    let row = erratum.row.clone().unwrap_or_default();
+    let tables = spec.into_iter().flat_map(|spec| spec.tables);
+    tables.filter(move |one| row.split('.').next() == Some(one.name))
+}
+
+/// Whether it is about a table that the format knows and the file may lack.
+fn is_of_new_table(erratum: &Erratum) -> bool {
+    erratum.line.is_none()
+        && tables_of(erratum)
+            .any(|table| table.stands == Stands::Once && erratum.row.as_deref() == Some(table.name))
+}
+
+/// Whether a key of a TOML file holds a text.
+fn is_text(erratum: &Erratum) -> bool {
+    let mut keys = tables_of(erratum).flat_map(|table| table.keys);
+    keys.any(|key| {
+        key.name == erratum.column
+            && matches!(key.holds, Holds::Text | Holds::Name | Holds::Called | Holds::Id(_))
+    })
+}
+
 /// The table of a project that a file is, or is a part of.
 fn table_of(path: &str) -> Option<&'static FileSpec> {
     FILES.iter().copied().find(|spec| spec.path == path).or_else(|| KNOWN.table_of_part(path))
@@ -496,30 +645,41 @@ fn not_found(erratum: &Erratum, missed: Missed) -> Problem {
             .expected("a CSV or TOML file")
             .advice("correct the path"),
         Missed::Row(near) => {
+            let is_toml = file.ends_with(".toml");
+            let what = if is_toml { "table" } else { "row" };
             let (column, value) = match (&erratum.row, erratum.line) {
-                (Some(row), _) => ("row", row.clone()),
-                (None, line) => ("line", line.unwrap_or_default().to_string()),
+                (Some(row), None) => ("row", row.clone()),
+                (_, line) => ("line", line.unwrap_or_default().to_string()),
             };
-            let both = if erratum.row.is_some() && erratum.line.is_some() { " on that line" } else { "" };
-            at(column, format!("is no row of {file}{both}"))
+            let wrong = match (&erratum.row, erratum.line) {
+                (Some(row), Some(_)) => format!("is no line of {file} on which {row} stands"),
+                (None, Some(_)) if is_toml => format!("is no line of {file} on which a key or table begins"),
+                _ => format!("is no {what} of {file}"),
+            };
+            at(column, wrong)
                 .value(value)
-                .expected(match near {
-                    Some(near) => format!("a row of that file, such as {near}"),
-                    None => "a row of that file by what stands in its first column, or the line on which it begins".to_string(),
+                .expected(match (near, is_toml) {
+                    (Some(near), _) if column == "row" => format!("a {what} of that file, such as {near}"),
+                    (_, true) => "a table of that file, such as ship, or for one of several its name behind a point, such as product.P1; or the line on which the key stands".to_string(),
+                    (_, false) => "a row of that file by what stands in its first column, or the line on which it begins".to_string(),
                 })
                 .advice("copy it from the record")
         }
         Missed::Several(lines) => {
             let several: Vec<String> = lines.iter().take(20).map(u32::to_string).collect();
-            at("row", format!("names {} rows of {file}", lines.len()))
+            let (what, line) = match file.ends_with(".toml") {
+                true => ("tables", "the line on which the key stands, or the table begins"),
+                false => ("rows", "the line on which the row begins"),
+            };
+            at("row", format!("names {} {what} of {file}", lines.len()))
                 .value(erratum.row.clone().unwrap_or_default())
                 .expected(format!("in the column line one of {}", several.join(", ")))
-                .advice("fill in the line on which the row begins")
+                .advice(format!("fill in {line}"))
         }
-        Missed::Column(there) => at("column", format!("is no heading or key there in {file}"))
+        Missed::Column(there, _) => at("column", format!("is no heading or key there in {file}"))
             .value(erratum.column.clone())
             .expected(crate::units::one_of(&there.iter().map(String::as_str).collect::<Vec<_>>()))
-            .advice("copy it from the file; what the file has no column for is a record of its own, in a table of the supplement"),
+            .advice("copy it from the file; for what it has no heading or key for, leave stands empty and write what is right"),
     }
 }
 
@@ -535,40 +695,69 @@ fn told_as_its_own(
     for problem in found {
         if let Some(own) = parts.get(&*problem.place.file) {
             let place = Place { file: own.as_str().into(), ..problem.place };
-            problems.add(Problem { place, ..problem });
+            problems.add(with_year_first(Problem { place, ..problem }));
             continue;
         }
         let on_line = errata.iter().filter(|one| {
             *one.placed.path == *problem.place.file && Some(one.placed.line) == problem.place.line
         });
-        let by_name = on_line.clone().find(|one| problem.place.name.to_lowercase() == one.column);
-        match by_name.or_else(|| on_line.clone().next()) {
-            Some(Corrected { placed: Placed { erratum, .. }, .. }) => problems.add(
-                Problem::new(
-                    Place { name: "right".into(), ..erratum.place.clone() },
-                    format!("can't stand there: {}", problem.wrong),
-                )
-                .value(erratum.right.clone().unwrap_or_default())
-                .expected(problem.expected)
-                .advice(problem.advice),
-            ),
-            None if closed_out => problems.add(
-                Problem::new(
-                    Place::file(if errata.is_empty() {
-                        supplement::PATH
-                    } else {
-                        errata::SPEC.path
-                    }),
-                    format!(
-                        "with it the record can't be read: {}: {}",
-                        problem.place, problem.wrong
-                    ),
-                )
-                .expected(problem.expected)
-                .advice("correct what the supplement says about it"),
-            ),
-            None => {}
+        let in_file = errata.iter().filter(|one| *one.placed.path == *problem.place.file);
+        let is_named = |one: &&Corrected| problem.place.name.to_lowercase() == one.column;
+        let of_row: Vec<&Corrected> = on_line.clone().collect();
+        let one = on_line.clone().find(is_named).or(match of_row.as_slice() {
+            [one] => Some(*one),
+            [] => in_file.clone().find(|one| is_named(one) && is_added(&one.placed.erratum)),
+            _ => None,
+        });
+        if let Some(Corrected { placed: Placed { erratum, .. }, .. }) = one {
+            let (expected, advice) = match &erratum.right {
+                Some(_) => (problem.expected, problem.advice),
+                None => (
+                    format!("a value: {}", problem.expected),
+                    "give what is right; a value that every such row has to have can't be withdrawn".to_string(),
+                ),
+            };
+            let wrong = match &erratum.right {
+                Some(_) => format!("can't stand there: {}", problem.wrong),
+                None => "can't be withdrawn, as the record can't be without it".to_string(),
+            };
+            let place = Place { name: "right".into(), ..erratum.place.clone() };
+            let problem = Problem::new(place, wrong).expected(expected).advice(advice);
+            problems.add(match &erratum.right {
+                Some(right) => problem.value(right.clone()),
+                None => problem,
+            });
+            continue;
         }
+        let mut concerned: Vec<&Corrected> =
+            if of_row.is_empty() { in_file.collect() } else { of_row };
+        let is_unplaced = concerned.is_empty() && closed_out;
+        if is_unplaced {
+            concerned = errata.iter().collect();
+        }
+        if !closed_out && concerned.is_empty() {
+            continue;
+        }
+        let ids: Vec<&str> = concerned.iter().map(|one| one.placed.erratum.id.as_str()).collect();
+        let (place, what) = match concerned.first() {
+            Some(first) => {
+                let tables = if is_unplaced && !parts.is_empty() { " or its tables" } else { "" };
+                let what = format!("{}{tables}", crate::text::list(&ids, 6));
+                (first.placed.erratum.place.clone(), what)
+            }
+            None => (Place::file(supplement::PATH), "what it says".to_string()),
+        };
+        problems.add(
+            Problem::new(
+                place,
+                format!(
+                    "with {what} the record can't be read: {}: {}",
+                    problem.place, problem.wrong
+                ),
+            )
+            .expected(problem.expected)
+            .advice("correct or remove what the supplement says about it"),
+        );
     }
 }
 

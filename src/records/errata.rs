@@ -42,7 +42,7 @@ fields! {
         line: Option<i64> = optional(
             "line",
             Whole { least: 1 },
-            "or the line of the file on which the row begins or the key stands, where row names none or several",
+            "or the line of the file on which the row or table begins or the key stands, where row names none or several",
         ),
         column: String = always("column", Called, "the column's heading or the key, as the file writes it"),
         stands: Option<String> = optional("stands", Text, "what stands there; empty: nothing does"),

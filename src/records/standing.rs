@@ -1,6 +1,7 @@
 //! One value as it stands in the text of a file of records: found by what an erratum names, and replaced with every
 //! other line of the file staying where it is.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -41,8 +42,8 @@ pub(super) enum Missed {
     Row(Option<String>),
     /// There are several of that name, on these lines.
     Several(Vec<u32>),
-    /// There is no such heading or key; those that are there.
-    Column(Vec<String>),
+    /// There is no such heading or key; those that are there, and the line on which the row begins.
+    Column(Vec<String>, u32),
 }
 
 /// A file's text, to be read and corrected value by value.
@@ -97,6 +98,35 @@ impl Text {
             }
         }
         Ok(())
+    }
+
+    /// Puts a value there for which the file has no heading or key; every other line stays where it is. `line` is that on
+    /// which the row or table begins; in TOML a text stands in quotation marks.
+    pub fn add(&mut self, line: u32, column: &str, right: &str, is_text: bool) {
+        match self {
+            Self::Table(table) => {
+                table.header.fields.push(column.to_string());
+                let columns = table.header.fields.len();
+                for row in &mut table.rows {
+                    row.fields.resize(columns, String::new());
+                    if row.line == line {
+                        row.fields[columns - 1] = right.to_string();
+                    }
+                }
+            }
+            Self::Keyed(text) => {
+                let written = format!("{column} = {}", value_of(right, is_text));
+                *text = with_key(text, line, &written);
+            }
+        }
+    }
+
+    /// Adds a table with a key to a TOML text, at its end.
+    pub fn add_table(&mut self, table: &str, key: &str, right: &str, is_text: bool) {
+        if let Self::Keyed(text) = self {
+            let end = if text.ends_with('\n') { "" } else { "\n" };
+            text.push_str(&format!("{end}\n[{table}]\n{key} = {}\n", value_of(right, is_text)));
+        }
     }
 
     /// Takes the rows away that are named so; the lines of all others stay.
@@ -184,6 +214,7 @@ impl Table {
             Some(column) => Ok((row, column)),
             None => Err(Missed::Column(
                 headings().filter(|heading| !heading.is_empty()).map(String::from).collect(),
+                self.rows[row].line,
             )),
         }
     }
@@ -224,10 +255,27 @@ struct Found {
     tables: Vec<String>,
     key_text: String,
     line: u32,
+    /// The line on which its table begins, 0 at the top of the file.
+    begins: u32,
     key: Range<usize>,
     span: Range<usize>,
     is_text: bool,
     shown: String,
+}
+
+/// A TOML text with a key in the table that begins on a line, in the place of a blank line or of one that is only a
+/// comment, so that all others keep their numbers; without such a line, in one of its own.
+fn with_key(text: &str, begins: u32, written: &str) -> String {
+    let mut lines: Vec<String> = text.lines().map(String::from).collect();
+    let first = usize::try_from(begins).unwrap_or(usize::MAX).min(lines.len());
+    let is_header = |line: &String| line.trim_start().starts_with('[');
+    let end = lines[first..].iter().position(is_header).map_or(lines.len(), |at| first + at);
+    let is_free = |line: &String| line.trim().is_empty() || line.trim_start().starts_with('#');
+    match lines[first..end].iter().position(is_free) {
+        Some(at) => lines[first + at] = written.to_string(),
+        None => lines.insert(end, written.to_string()),
+    }
+    lines.join("\n") + "\n"
 }
 
 /// A text as a TOML value: where a text stood, or where it is nothing else, in quotation marks.
@@ -244,20 +292,25 @@ fn value_of(right: &str, is_text: bool) -> String {
 fn find_value(text: &str, which: Which<'_>) -> Result<Found, Missed> {
     let Ok(document) = DeTable::parse(text) else { return Err(Missed::Unreadable) };
     let mut all = Vec::new();
-    gather(text, document.get_ref(), &[String::new()], &mut all);
+    gather(text, document.get_ref(), (&[String::new()], 0), &mut all);
     let is_in =
         |found: &Found| which.row.is_none_or(|row| found.tables.iter().any(|table| table == row));
-    let here = |found: &Found| is_in(found) && which.line.is_none_or(|line| line == found.line);
+    let on_line = |found: &Found| {
+        which.line.is_none_or(|line| line == found.line || line == found.begins && line > 0)
+    };
+    let here = |found: &Found| is_in(found) && on_line(found);
     let (mut keys, mut tables) = (Vec::new(), Vec::new());
+    let mut begins = BTreeSet::new();
     let mut matching = Vec::new();
     for found in all {
         tables.extend(found.tables.iter().cloned());
         if !here(&found) {
             continue;
         }
+        begins.insert(found.begins);
         if found.key_text == which.column {
             matching.push(found);
-        } else {
+        } else if !keys.contains(&found.key_text) {
             keys.push(found.key_text);
         }
     }
@@ -267,14 +320,21 @@ fn find_value(text: &str, which: Which<'_>) -> Result<Found, Missed> {
             let near = which.row.and_then(|row| nearest(row, tables.iter().map(String::as_str)));
             Err(Missed::Row(near.map(String::from)))
         }
-        0 => Err(Missed::Column(keys)),
+        // The key may be wanting in one of several tables of that name: which, nothing tells.
+        0 if begins.len() > 1 => Err(Missed::Several(begins.into_iter().collect())),
+        0 => Err(Missed::Column(keys, begins.first().copied().unwrap_or_default())),
         _ => Err(Missed::Several(matching.iter().map(|found| found.line).collect())),
     }
 }
 
 /// Every value of a table and of the tables in it. `names` are those of the table: one of several is also named by the
 /// texts that stand in it.
-fn gather(text: &str, table: &DeTable<'_>, names: &[String], all: &mut Vec<Found>) {
+fn gather(
+    text: &str,
+    table: &DeTable<'_>,
+    (names, begins): (&[String], u32),
+    all: &mut Vec<Found>,
+) {
     let inner = |key: &str| -> Vec<String> {
         names
             .iter()
@@ -283,34 +343,45 @@ fn gather(text: &str, table: &DeTable<'_>, names: &[String], all: &mut Vec<Found
     };
     for (key, value) in table.iter() {
         match value.get_ref() {
-            DeValue::Table(table) => gather(text, table, &inner(key.get_ref()), all),
+            DeValue::Table(table) => {
+                let begins = line_of(text, key.span().start);
+                gather(text, table, (&inner(key.get_ref()), begins), all);
+            }
             DeValue::Array(items) if items.iter().any(|item| item.get_ref().is_table()) => {
-                for item in items.iter().filter_map(|item| item.get_ref().as_table()) {
+                let tables =
+                    items.iter().filter_map(|item| Some((item.span(), item.get_ref().as_table()?)));
+                for (span, item) in tables {
                     let texts = item.values().filter_map(|value| value.get_ref().as_str());
                     let own = inner(key.get_ref());
                     let named: Vec<String> = texts
                         .flat_map(|text| own.iter().map(move |name| format!("{name}.{text}")))
                         .collect();
-                    gather(text, item, &[own.clone(), named].concat(), all);
+                    let begins = line_of(text, span.start);
+                    gather(text, item, (&[own.clone(), named].concat(), begins), all);
                 }
             }
-            _ => all.push(found(text, (key, value), names)),
+            _ => all.push(found(text, (key, value), (names, begins))),
         }
     }
+}
+
+/// The line of a place in a text.
+fn line_of(text: &str, at: usize) -> u32 {
+    count_line_ends(text.as_bytes().get(..at).unwrap_or_default()).saturating_add(1)
 }
 
 fn found(
     text: &str,
     (key, value): (&Spanned<std::borrow::Cow<'_, str>>, &Spanned<DeValue<'_>>),
-    names: &[String],
+    (names, begins): (&[String], u32),
 ) -> Found {
     let raw = text.get(value.span()).unwrap_or_default();
     let written = value.get_ref().as_str();
-    let before = text.as_bytes().get(..key.span().start).unwrap_or_default();
     Found {
         tables: names.to_vec(),
         key_text: key.get_ref().to_string(),
-        line: count_line_ends(before).saturating_add(1),
+        line: line_of(text, key.span().start),
+        begins,
         key: key.span(),
         span: value.span(),
         is_text: written.is_some(),
@@ -361,7 +432,7 @@ mod tests {
         assert_eq!(miss(Some("K2O"), None, "row"), Missed::Row(Some("K20".to_string())));
         assert_eq!(miss(None, Some(9), "row"), Missed::Row(None));
         let headings = vec!["block".to_string(), "row".to_string()];
-        assert_eq!(miss(None, Some(3), "rows"), Missed::Column(headings));
+        assert_eq!(miss(None, Some(3), "rows"), Missed::Column(headings, 3));
     }
 
     #[test]
@@ -377,6 +448,18 @@ mod tests {
             keyed.find(which(Some("frames"), None, "from")),
             Err(Missed::Several(vec![6, 8]))
         );
+        // A table of several is also named by the line on which it begins.
+        let by_header = which(Some("frames"), Some(7), "from");
+        assert_eq!(
+            keyed.find(by_header).map(|found| (found.line, found.text)),
+            Ok((8, "57".to_string()))
+        );
+        assert_eq!(
+            keyed.find(which(Some("frames"), Some(6), "from")).map(|found| found.line),
+            Ok(6)
+        );
+        let there = ["length_m", "name"].map(String::from).to_vec();
+        assert_eq!(keyed.find(which(Some("ship"), None, "owner")), Err(Missed::Column(there, 2)));
         keyed.replace(name, Some("D \"E\"")).expect("the name");
         keyed.replace(which(Some("ship"), None, "length_m"), Some("31.2")).expect("the length");
         keyed.replace(which(None, Some(8), "from"), Some("fifty")).expect("a frame");
@@ -388,5 +471,25 @@ mod tests {
         assert_eq!(read["frames"][1]["from"].as_str(), Some("fifty"));
         assert_eq!(read["people"][0].get("role"), None);
         assert_eq!(written.lines().count(), text.lines().count());
+    }
+
+    #[test]
+    fn what_the_file_has_no_key_or_heading_for_is_added_with_all_lines_staying() {
+        let text = "format = 1\n[ship]\nname = \"A\"\n# built\n\n[dock]\nname = \"B\"\n[period]\nbegan = 2031-01-01\n";
+        let mut keyed = Text::read(docking::SPEC.path, text.as_bytes(), None).expect("a text");
+        keyed.add(2, "imo_number", "9074729", true);
+        keyed.add(2, "length_m", "30.5", false);
+        keyed.add(8, "ended", "2031-02-01", false);
+        let written = String::from_utf8(keyed.bytes()).expect("text");
+        let read: toml::Table = toml::from_str(&written).expect("TOML");
+        assert_eq!(read["ship"]["imo_number"].as_str(), Some("9074729"));
+        assert_eq!(read["ship"]["length_m"].as_float(), Some(30.5));
+        assert!(read["period"].get("ended").is_some(), "{written}");
+        let line = |text: &str, of: &str| text.lines().position(|line| line.contains(of));
+        assert_eq!(line(&written, "[period]"), line(text, "[period]"));
+        let mut table = blocks("block,row\nK1,keel\nK2,keel\n");
+        table.add(3, "note", "seen, twice", true);
+        let written = String::from_utf8(table.bytes()).expect("text");
+        assert_eq!(written, "block,row,note\nK1,keel,\nK2,keel,\"seen, twice\"\n");
     }
 }

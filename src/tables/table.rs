@@ -64,6 +64,16 @@ impl Table {
         out.into_inner().map(for_spreadsheets).map_err(|error| error.into_error().into())
     }
 
+    /// Whether a row comes from a line of a file of the project.
+    pub fn stands_at(&self, row: usize, file: &str, line: Option<u32>) -> bool {
+        let cell = |name: &str| {
+            let at = self.columns.iter().position(|column| column.name == name)?;
+            self.rows.get(row)?.get(at)
+        };
+        let is_line = line.is_some_and(|line| cell("record_line") == Some(&line.to_string()));
+        is_line && cell("record_file").is_none_or(|found| found == file)
+    }
+
     /// The column that names things of a kind, one row a thing.
     pub(super) fn column_of_ids(&self, kind: Kind) -> Option<&TableColumn> {
         self.columns.iter().find(|column| column.holds() == Some(Holds::Id(kind)))

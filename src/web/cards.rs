@@ -16,7 +16,7 @@ use crate::findings::finding::{Finding, Outcome};
 use crate::findings::recomputed::coating::Part;
 use crate::findings::recomputed::coating::applied::Applied;
 use crate::pages::errata::Correction;
-use crate::pages::later::Later;
+use crate::pages::later::{Added, Later, all_corrections};
 use crate::pages::{Cell, Column, Table as PageTable};
 use crate::records::Project;
 use crate::records::coats;
@@ -42,6 +42,9 @@ const KINDS: [(Kind, &str, &str); 6] = [
 
 const PAPERS: &str = "Photographs and papers";
 
+/// The derived table of the gaugings.
+const GAUGINGS: &str = "hull-plating.csv";
+
 /// The derived table of the papers.
 const PAPERS_TABLE: &str = "papers-papers.csv";
 
@@ -62,7 +65,8 @@ pub struct Cards<'a> {
     examined: &'a Examined,
     tables: Vec<Table>,
     groups: Vec<(&'static str, Vec<Named>)>,
-    corrections: Vec<&'a Correction>,
+    corrections: Vec<Correction>,
+    supplements: &'a [Later],
 }
 
 impl<'a> Cards<'a> {
@@ -71,13 +75,13 @@ impl<'a> Cards<'a> {
         let mut groups: Vec<(&'static str, Vec<Named>)> =
             KINDS.iter().map(|(kind, word, title)| (*title, named(&tables, *kind, word))).collect();
         groups.push(("Coats as applied", applied(&tables, examined)));
-        groups.push(("Plates", by_key(&tables, "hull-plating.csv", "plate", &["strake", "plate"])));
-        groups.push(("Strakes", by_key(&tables, "hull-plating.csv", "strake", &["strake"])));
+        groups.push(("Plates", by_key(&tables, GAUGINGS, "plate", &["strake", "plate"])));
+        groups.push(("Strakes", by_key(&tables, GAUGINGS, "strake", &["strake"])));
         groups.push(("Frames that papers name", frames(&tables)));
         groups.push((PAPERS, by_key(&tables, PAPERS_TABLE, "paper", &["file"])));
         groups.retain(|(_, things)| !things.is_empty());
-        let corrections = supplements.iter().flat_map(|one| &one.corrections).collect();
-        Self { examined, tables, groups, corrections }
+        let corrections = all_corrections(supplements);
+        Self { examined, tables, groups, corrections, supplements }
     }
 
     /// Fragments of cards by the ids that people write; an id of two things leads to neither.
@@ -147,6 +151,7 @@ impl<'a> Cards<'a> {
             }
         }
         let corrections = self.corrections_of(thing);
+        let added = self.added_about(thing);
         let findings = about.get(&thing.fragment).map(Vec::as_slice).unwrap_or_default();
         let (agree, others): (Vec<&Finding>, Vec<&Finding>) =
             findings.iter().copied().partition(|finding| finding.outcome == Outcome::Agrees);
@@ -161,6 +166,10 @@ impl<'a> Cards<'a> {
                 @if !corrections.is_empty() {
                     h4 { "What supplements say is wrong in it" }
                     ul { @for correction in &corrections { li { (setting.text(&correction.sentence())) } } }
+                }
+                @if !added.is_empty() {
+                    h4 { "What supplements add about it" }
+                    ul { @for row in &added { li { (setting.text(row)) } } }
                 }
                 @if !findings.is_empty() {
                     h4 { "Findings" }
@@ -177,21 +186,40 @@ impl<'a> Cards<'a> {
         }
     }
 
-    /// The corrections of the row in which the record describes a thing.
-    fn corrections_of(&self, thing: &Named) -> Vec<&'a Correction> {
-        let own = thing.rows.iter().filter(|(table, row)| self.is_own(*table, *row, &thing.title));
-        let files: Vec<&str> = own
-            .flat_map(|(table, _)| &self.tables[*table].from)
-            .map(|file| file.as_ref())
-            .collect();
-        let is_of = |correction: &&&Correction| {
+    /// The corrections of the rows in which the record describes a thing.
+    fn corrections_of(&self, thing: &Named) -> Vec<&Correction> {
+        let is_own = |(table, row): &(usize, usize)| self.is_own(*table, *row, &thing.title);
+        let is_plate = thing.with_word.as_deref().is_some_and(|word| word.starts_with("plate:"));
+        // A plate has no id of its own: every row of its gaugings describes it.
+        let describes = |place: &&(usize, usize)| {
+            is_own(place) || is_plate && self.tables[place.0].name == GAUGINGS
+        };
+        let rows: Vec<&(usize, usize)> = thing.rows.iter().filter(describes).collect();
+        let is_of = |correction: &&Correction| {
             let row = correction.row.as_deref().unwrap_or_default();
             let name = row.rsplit_once('.').filter(|_| correction.file.ends_with(".toml"));
-            correction.of.is_none()
-                && name.map_or(row, |(_, name)| name) == thing.title
-                && files.contains(&correction.file.as_str())
+            let is_named = name.map_or(row, |(_, name)| name) == thing.title;
+            let line = correction.found_on;
+            let is_there = |(table, row): &&(usize, usize)| {
+                let table = &self.tables[*table];
+                let is_in = table.from.contains(&correction.file);
+                is_in && (is_named || table.stands_at(*row, &correction.file, line))
+            };
+            correction.of.is_none() && rows.iter().any(is_there)
         };
-        self.corrections.iter().filter(is_of).copied().collect()
+        self.corrections.iter().filter(is_of).collect()
+    }
+
+    /// The rows of supplements that name a thing.
+    fn added_about(&self, thing: &Named) -> Vec<Text> {
+        let Some(word) = &thing.with_word else { return Vec::new() };
+        let all =
+            self.supplements.iter().flat_map(|one| one.rows.iter().map(move |row| (one, row)));
+        let about = all.filter(|(_, row)| row.about.contains(word));
+        let say = |(one, row): (&Later, &Added)| {
+            text!("{}: {} ({}, {})", row.file, row.shown(), id(&one.name), one.on.as_str())
+        };
+        about.map(say).collect()
     }
 
     /// The pictures that are about a thing, each a link to its own card.

@@ -95,7 +95,16 @@ fn a_blank_one_says_what_to_fill_in_and_one_that_is_filled_in_is_sealed() {
     assert!(!paths.iter().any(|path| path.contains("hull/")), "{paths:?}");
     verify(&[&bundle, &bag]).exits(0);
     let readme = fs::read_to_string(bag.join("data/README.txt")).expect("the README");
-    assert!(readme.is_ascii() && readme.contains("there stands -1.801; right"), "{readme}");
+    let squeezed_readme = squeezed(&readme);
+    for wanted in
+        ["therestands\"-1.801\";rightis\"-1.810\"", "writtentothistle-quill-2029-s1-seal.txt"]
+    {
+        assert!(readme.is_ascii() && squeezed_readme.contains(wanted), "{wanted}: {readme}");
+    }
+    // It speaks of no file that a bundle alone has beside it.
+    for absent in ["seal.pdf", "report.pdf", "thereportandthepage"] {
+        assert!(!squeezed_readme.contains(absent), "{absent}: {readme}");
+    }
     let seal = fs::read_to_string(room.at("s1-sealed").join(format!("{SMALL}-s1-seal.txt")));
     let seal = seal.expect("the seal").lines().next().expect("a line").to_string();
     run(program().arg("verify").arg(&zip).args(["--seal", &seal])).exits(1);
@@ -128,12 +137,12 @@ fn a_second_one_follows_the_first_whatever_the_order_in_which_they_are_given() {
     let first = room.sealed("s1", &[]);
     room.supplement(&bundle, "s2", &[&first]).exits(0);
     let of_first = format!(
-        "E1,{SMALL}-s1,hull/anodes.csv,A1,,mass_found_kg,4,5,N. Harrowgate,2035-01-02,weighed again\n"
+        "E1,{SMALL}-s1,hull/anodes.csv,A1,,mass_found_kg,4,5,N. Harrowgate,2034-06-12,weighed again\n"
     );
     room.fill("s2", &of_first);
     // Without the first one between, it follows something else than it says.
     let said = room.supplement(&bundle, "s2", &[]).exits(1);
-    assert!(said.err.contains("errata.csv:2"), "{}", said.err);
+    assert!(said.err.contains("supplement.toml:") && said.err.contains("--after"), "{}", said.err);
     let second = room.sealed("s2", &[&first]);
     let said = verify(&[&second, &bundle, &first]).exits(0);
     assert!(said.out.contains(&format!("follows     {SMALL}, then {SMALL}-s1")), "{}", said.out);
@@ -453,4 +462,111 @@ fn one_is_signed_and_logged_as_a_bundle_is() {
     let logged = fs::read_to_string(&log).expect("the log");
     assert!(logged.contains("information package creation"), "{logged}");
     assert!(logged.contains(&format!("{SMALL}-s1.zip")), "{logged}");
+}
+
+#[test]
+fn two_that_follow_the_same_are_no_line_and_a_copy_is_no_other() {
+    let room = Room::filled();
+    let bundle = frozen("0.7.0");
+    let first = room.sealed("s1", &[]);
+    let copy = room.at("copy.zip");
+    fs::copy(&first, &copy).expect("a copy");
+    verify(&[&bundle, &first, &copy]).exits(0);
+    room.append("s1/errata.csv", &LEVEL.replace("E1", "E2").replace("K2", "K3"));
+    let text = fs::read_to_string(room.at("s1/errata.csv")).expect("the errata");
+    let blocks = include_str!("../formats/project/plan/blocks.csv");
+    let k3 = blocks.lines().find(|line| line.starts_with("K3,")).expect("a row");
+    let level = k3.split(',').find(|cell| cell.starts_with("-1.")).expect("a level");
+    let (before, last) = text.trim_end().rsplit_once('\n').expect("rows");
+    let text = format!("{before}\n{}\n", last.replace("-1.801", level));
+    fs::write(room.at("s1/errata.csv"), text).expect("to write it");
+    let other = room.at("other");
+    run(program().arg("supplement").arg(&bundle).arg(room.at("s1")).arg("--out").arg(&other))
+        .exits(0);
+    let said = verify(&[&bundle, &first, &other]).exits(3);
+    assert!(said.squeezed().contains("bothfollowthistle-quill-2029"), "{}", said.out);
+}
+
+#[test]
+fn of_a_damaged_one_nothing_is_said_but_that() {
+    let room = Room::filled();
+    let bag = unpack(&room.sealed("s1", &[]), &room.at("unpacked"));
+    let errata = bag.join("data/records/errata.csv");
+    let text = fs::read_to_string(&errata).expect("the errata");
+    fs::write(&errata, text.replace("-1.810", "-1.820")).expect("to write it");
+    let said = verify(&[&frozen("0.7.0"), &bag]).exits(3);
+    assert!(said.out.contains("not judged") && !said.out.contains("follows"), "{}", said.out);
+}
+
+#[test]
+fn each_of_several_is_held_against_its_own_seal() {
+    let room = Room::filled();
+    let (bundle, zip) = (frozen("0.7.0"), room.sealed("s1", &[]));
+    let seals = verify(&[&bundle, &zip]).exits(0);
+    let seals: Vec<&str> = seals
+        .out
+        .lines()
+        .filter(|line| {
+            line.trim().len() == 79
+                && line.trim().chars().all(|c| c.is_ascii_hexdigit() || c == ' ')
+        })
+        .map(str::trim)
+        .collect();
+    let both = |seals: &[&str]| {
+        let mut command = program();
+        command.arg("verify").arg(&bundle).arg(&zip);
+        seals.iter().for_each(|seal| {
+            command.arg("--seal").arg(seal);
+        });
+        run(&mut command)
+    };
+    let said = both(&[seals[0], seals[1]]).exits(0);
+    assert_eq!(said.out.matches("it is the seal given").count(), 2, "{}", said.out);
+    let said = both(&[seals[1]]).exits(0);
+    assert_eq!(said.out.matches("it is the seal given").count(), 1, "{}", said.out);
+    let wrong = seals[0].replace('1', "2");
+    assert!(both(&[&wrong, seals[1]]).exits(3).out.contains("other seal"));
+}
+
+#[test]
+fn errata_by_line_and_rows_that_are_added_stand_on_their_cards() {
+    let room = Room(temporary());
+    let bundle = &closed().zip;
+    room.supplement(bundle, "s1", &[]).exits(0);
+    let plating = include_str!("../../sample-project/hull/plating.csv");
+    let mut lines = plating.lines();
+    let header: Vec<&str> = lines.next().expect("a header").split(',').collect();
+    let at = |name: &str| header.iter().position(|one| *one == name).expect("a column");
+    let row: Vec<&str> = lines.next().expect("a row").split(',').collect();
+    let (strake, plate, measured) = (row[at("strake")], row[at("plate")], row[at("measured_mm")]);
+    let erratum = format!(
+        "E1,,hull/plating.csv,,2,measured_mm,{measured},7.0,N. Harrowgate,2034-06-12,the field book\n"
+    );
+    room.fill("s1", &erratum);
+    let own = fs::read_to_string(room.at("s1/hull/plating.csv")).expect("the table");
+    let own: Vec<&str> = own.trim().split(',').collect();
+    let cells = own.iter().map(|name| match *name {
+        "strake" => strake,
+        "plate" => plate,
+        "measured_mm" => "6.8",
+        "at" => "2034-06-10T09:00:00+01:00",
+        "by" => "N. Harrowgate",
+        name => header.iter().position(|one| *one == name).map_or("", |at| row[at]),
+    });
+    let cells = cells.collect::<Vec<_>>().join(",");
+    room.append("s1/hull/plating.csv", &format!("{cells}\n"));
+    room.supplement(bundle, "s1", &[]).exits(0);
+    let zip = room.at(&format!("s1-sealed/{NAME}-s1.zip"));
+    let page = room.at("page.html");
+    let mut command = program();
+    command.arg("page").arg(bundle).arg("--supplement").arg(&zip).arg("--out").arg(&page);
+    run(&mut command);
+    let html = fs::read_to_string(&page).expect("the page");
+    let card = html.split(&format!("id=\"plate.{strake}.{plate}\"")).nth(1).expect("the card");
+    let card = card.split("</article>").next().expect("its end");
+    assert!(
+        card.contains("What supplements say is wrong in it") && card.contains("the field book"),
+        "{card}"
+    );
+    assert!(card.contains("What supplements add about it") && card.contains("6.8"), "{card}");
 }

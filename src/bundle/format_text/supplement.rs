@@ -36,8 +36,15 @@ pub(super) fn write(page: &mut Page) {
             .to_string(),
         "An erratum concerns one value. What it says stands there must stand there, as the file has it but for spaces \
          around it and quotation marks; in a TOML file a list or other value without quotation marks is written as it \
-         stands. What it says is right must be what the column can hold. An erratum that was wrong itself is corrected by \
-         a later one of the same value: the last in the line counts."
+         stands. What it says is right must be what the column can hold. Where the file has no heading or key for a value that \
+         nobody wrote down, stands is empty and the erratum adds the heading, the key or, in a TOML file, the table. \
+         What every such row must have can't be withdrawn."
+            .to_string(),
+        "An erratum that was wrong itself is corrected by a later one of the same value, which states again what stands \
+         in the record: the last in the line counts, also where it says that the record was right."
+            .to_string(),
+        "A supplement is made on a day not before what it follows was made, and its errata say nothing of later days. \
+         What its rows say is read as records are; it is neither recomputed nor compared with the bundle's findings."
             .to_string(),
         "A reader that shows a value with an erratum should show both, with who says so, when, and on what ground."
             .to_string(),

@@ -21,14 +21,15 @@ pub fn text(examined: &Examined, bundle_name: &str, program: &str) -> String {
     what_this_is(&mut out, examined, program);
     out.chapter("What is here", text::CONTENTS, bundle_name);
     out.chapter("How to read it", text::READING, bundle_name);
-    let checking = format!("{}{}", text::CHECKING_IN_BROWSER, text::CHECKING);
+    let checking = [text::CHECKING_IN_BROWSER, text::CHECKING, text::SEALED].concat();
     out.chapter("How to check it with common tools", &checking, bundle_name);
     out.script("check.py", CHECK);
     out.chapter("What checking proves", "", bundle_name);
     for sentence in PROOF {
         out.item(sentence);
     }
-    out.chapter("When the zip is damaged", text::DAMAGED, bundle_name);
+    let damaged = [text::DAMAGED, text::OTHER_PLACES, text::RESCUED].concat();
+    out.chapter("When the zip is damaged", &damaged, bundle_name);
     out.script("rescue.py", RESCUE);
     out.chapter("What to copy to the next medium", text::COPYING, bundle_name);
     out.chapter(archive::TITLE, "", bundle_name);

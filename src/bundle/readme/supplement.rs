@@ -47,7 +47,9 @@ pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) 
     for placed in &supplement.errata {
         let erratum = &placed.erratum;
         let of = erratum.of.as_deref().unwrap_or(&stated.first.name);
-        let value = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".to_string());
+        let value = |text: &Option<String>, absent: &str| {
+            text.as_ref().map_or_else(|| absent.to_string(), |text| format!("\"{text}\""))
+        };
         out.item(&format!(
             "{}: in {} of {of}, line {}{}, {}: there stands {}; right is {}. Says {}, {}: {}",
             erratum.id,
@@ -55,8 +57,8 @@ pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) 
             placed.line,
             erratum.row.as_ref().map(|row| format!(" ({row})")).unwrap_or_default(),
             erratum.column,
-            value(&erratum.stands),
-            value(&erratum.right),
+            value(&erratum.stands, "nothing"),
+            value(&erratum.right, "nothing: it is withdrawn"),
             erratum.by,
             erratum.on,
             erratum.ground,
@@ -69,11 +71,22 @@ pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) 
     for (path, rows) in &supplement.rows {
         out.item(&format!("data/records/{path}: {}", count(rows.len(), "row", "rows")));
     }
+    if !supplement.rows.is_empty() {
+        out.says(
+            "These rows were read as records are; what they say was not recomputed or compared.",
+        );
+    }
     for paper in &supplement.papers {
         out.item(&format!("{}{paper}", layout::PAPERS));
     }
     let checking = text::CHECKING.replacen("Without it: unpack", "Unpack", 1);
-    out.chapter("How to check it with common tools", &checking, name);
+    let sealed = text::SEALED.replacen(
+        "It was written to NAME-seal.pdf beside the zip, a page to be\nprinted and kept elsewhere, and to NAME-seal.txt.",
+        "It was written to NAME-seal.txt\nbeside the zip, to be kept on paper elsewhere.",
+        1,
+    );
+    let sealed = sealed.replacen("the whole bundle", "the whole supplement", 1);
+    out.chapter("How to check it with common tools", &[checking, sealed].concat(), name);
     out.script("check.py", CHECK);
     out.says(&format!(
         "With the program that wrote it, the bundle and the supplements between at hand: lastdock verify BUNDLE.zip \
@@ -89,7 +102,8 @@ pub fn of_supplement(supplement: &Supplement, docking: &Docking, program: &str) 
          Whether what it says instead is right rests on the ground that it gives.",
     );
     out.item(truth);
-    out.chapter("When the zip is damaged", text::DAMAGED, name);
+    let damaged = [text::DAMAGED, text::RESCUED].concat();
+    out.chapter("When the zip is damaged", &damaged, name);
     out.script("rescue.py", RESCUE);
     out.heading("What to copy to the next medium", '-');
     out.says(&format!(

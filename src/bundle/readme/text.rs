@@ -80,6 +80,10 @@ and report a file with such a name as missing; the script and the lines for Powe
 These tools do not notice a file that no manifest lists: compare the number of files below data/
 with bag-info.txt, where Payload-Oxum is the number of bytes, a point, and the number of files.
 
+";
+
+/// The seal of a bundle, and how it is computed.
+pub(super) const SEALED: &str = "\
 The seal identifies the whole bundle. It was written to NAME-seal.pdf beside the zip, a page to be
 printed and kept elsewhere, and to NAME-seal.txt. It is the SHA-256 of tagmanifest-sha256.txt, in
 groups of four; capitals and spaces don't matter. On Windows (in PowerShell, or at the command
@@ -108,6 +112,10 @@ medium than the zip, so that what damages one spares the other. The list of the 
 long and stands in the repair data several times: lastdock mend puts it together from what is left of
 all copies, while other programs may need one copy of it undamaged.
 
+";
+
+/// Where else the files of a bundle are.
+pub(super) const OTHER_PLACES: &str = "\
 Other places hold the same files: the report and the page stand beside the zip as well as in it, the
 report has the records attached, and a folder that the zip was unpacked to has everything. What the
 manifest lists can be taken from there, file by file, where its SHA-256 is the one listed. The program
@@ -115,6 +123,10 @@ that wrote this does so, and mends the rest from the repair data:
 
   lastdock mend NAME.zip --also NAME-report.pdf --also FOLDER
 
+";
+
+/// Without repair data.
+pub(super) const RESCUED: &str = "\
 Without repair data, or with more damage than they can restore: every file is in the zip as it is, not
 compressed, after a small header of its own. What is left can therefore be extracted even if the
 zip's directory at its end is lost and unzip gives up. With Info-ZIP's zip:

@@ -87,7 +87,8 @@ fn known(path: &str) -> Known {
 
 fn describe(path: &str, size: u64, known: Known) -> Entity {
     let about = match path {
-        layout::README | layout::FORMAT_TEXT => "written by the program",
+        layout::README => "what the supplement is, how to check it with common tools",
+        layout::FORMAT_TEXT => "the format of bundle, supplement and records, in words",
         _ if path.starts_with(layout::PAPERS) => "a paper, as it was",
         _ => "a record of the supplement, as it was written",
     };

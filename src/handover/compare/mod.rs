@@ -138,8 +138,9 @@ fn corrections_of(older: &Side<'_>, newer: &Side<'_>) -> Vec<Correction> {
         })
     };
     let kept = corrections(&newer.examined.project.history).into_iter().filter(is_older);
-    let given = [older, newer].into_iter().flat_map(|side| side.supplements);
-    let mut all: Vec<Correction> = given.flat_map(|one| one.corrections.clone()).collect();
+    let given = [older, newer].into_iter();
+    let mut all: Vec<Correction> =
+        given.flat_map(|side| later::all_corrections(side.supplements)).collect();
     for correction in kept {
         if !all.iter().any(|other| other.is_same_erratum(&correction)) {
             all.push(correction);
@@ -336,13 +337,14 @@ impl Comparison {
         let names = [self.older.name.as_str(), self.newer.name.as_str()];
         let mut corrected = Section::new("What supplements say of these records");
         if !(self.supplements.is_empty() && self.corrections.is_empty()) {
+            let counts = |one: &&Correction| one.superseded_by.is_none() && one.of.is_none();
+            let values = self.corrections.iter().filter(counts).count();
             let rows = self.supplements.iter().map(|one| one.rows.len()).sum();
             let added =
                 (rows > 0).then(|| format!(" and add {}", text::count(rows, "row", "rows")));
             corrected.paragraph(text!(
-                "Supplements that came later correct {} of these records{}. Nothing below is worked out from what they \
-                 say.",
-                text::count(self.corrections.len(), "value", "values"),
+                "Supplements that came later correct {}{}. Nothing below is worked out from what they say.",
+                text::count(values, "value of the record", "values of the record"),
                 added.unwrap_or_default()
             ));
         }

@@ -8,11 +8,19 @@ const ANODES: &str = include_str!("../../../templates/supplement/hull/anodes.csv
 
 /// The examples' project but for its history.
 fn first() -> Memory {
+    first_without(&[])
+}
+
+/// The same without these lines.
+fn first_without(left_out: &[&str]) -> Memory {
     let tables = FILES.iter().map(|spec| (spec.path, spec.example));
     let keyed = KEYED_FILES.iter().map(|spec| (spec.path, spec.example));
     let files = tables.chain(keyed).filter(|(path, _)| !path.starts_with(history::FOLDER));
-    let mut files: Vec<(&str, String)> =
-        files.map(|(path, text)| (path, text.to_string())).collect();
+    let mut files: Vec<(&str, String)> = files
+        .map(|(path, text)| {
+            (path, left_out.iter().fold(text.to_string(), |text, line| text.replace(line, "")))
+        })
+        .collect();
     files.push(("papers/sea-chest.png", "no picture".to_string()));
     Memory::new(&files)
 }
@@ -66,10 +74,76 @@ fn the_example_corrects_the_examples_project() {
     assert_eq!(lines, [2, 3, 6]);
 }
 
+/// What a supplement of a later year says of itself.
+fn again(number: u32) -> String {
+    let text = supplement::SPEC.example;
+    let text = text.replace("\"fenwhin-2031-s1\"", &format!("\"fenwhin-2031-s{number}\""));
+    text.replace("2034-06-12", &format!("{}-06-12", 2033 + number))
+}
+
+#[test]
+fn a_value_that_was_right_after_all_is_put_back_and_the_last_word_counts() {
+    let (first, one) = (first(), example(&[]));
+    let back = "E1,,hull/plating.csv,,2,measured_mm,8.9,8.9,C. Person,2035-01-02,the sheet is of another plate\n";
+    let two = example(&[
+        (supplement::PATH, &again(2)),
+        (errata::SPEC.path, &format!("{HEADER}{back}")),
+        ("hull/anodes.csv", ""),
+    ]);
+    let mut line = Line::new(&first);
+    for supplement in [&one, &two] {
+        line.add(supplement, Problems::default()).unwrap_or_else(|found| panic!("{found:?}"));
+    }
+    assert_eq!(line.into_parts().1.expect("the records").plating[0].measured_m, 0.0089);
+}
+
+#[test]
+fn what_nobody_wrote_down_is_added_to_a_table_of_either_kind() {
+    let first =
+        first_without(&["built = \"1911, at Quernholt\"\n", "[film]\nrule = \"iso-19840\"\n"]);
+    let rows = "E1,,docking.toml,ship,,built,,1911,B,2034-06-12,the register\n\
+                E2,,docking.toml,film,,rule,,iso-19840,B,2034-06-12,the specification\n\
+                E3,,plan/openings.csv,SC1,,note_seen,,from the dock,B,2034-06-12,seen\n";
+    let supplement = example(&[(errata::SPEC.path, &format!("{HEADER}{rows}"))]);
+    let mut line = Line::new(&first);
+    line.add(&supplement, Problems::default()).unwrap_or_else(|found| panic!("{found:?}"));
+    let project = line.into_parts().1.expect("the records");
+    assert_eq!(project.docking.ship.built.as_deref(), Some("1911"));
+    let docking = project.keyed.iter().find(|keyed| keyed.path == "docking.toml");
+    assert_eq!(docking.map(|docking| docking.all("film").count()), Some(1));
+    let told = errata("E1,,docking.toml,ship,,colour,,white,B,2034-06-12,seen\n");
+    assert!(told.contains("colour") || told.contains("known name"), "{told}");
+    assert!(told.starts_with("errata.csv:2"), "{told}");
+}
+
+#[test]
+fn days_that_cannot_be_are_refused_and_so_is_a_supplement_that_says_nothing() {
+    let told = errata("E1,,plan/blocks.csv,K1,,cap_material,oak,fir,B,2034-06-13,a sheet\n");
+    assert!(told.contains("(on): \"2034-06-13\" is after the day"), "{told}");
+    let told = errata("E1,,plan/blocks.csv,K1,,cap_material,oak,fir,B,10/06/2034,a sheet\n");
+    assert!(told.contains("with the year first") && !told.contains("docking.toml"), "{told}");
+    let told = said(&[(errata::SPEC.path, HEADER), ("hull/anodes.csv", "")]);
+    assert!(told.contains("nothing to seal"), "{told}");
+    let (first, early) = (first(), example(&[]));
+    let day = NaiveDate::from_ymd_opt(2034, 6, 13).expect("a day");
+    let mut line = Line::new(&first).closed_on(day);
+    let found = line.add(&early, Problems::default()).expect_err("a problem");
+    assert!(found[0].to_string().contains("is before fenwhin-2031 was made"), "{found:?}");
+}
+
+#[test]
+fn what_several_errata_of_a_row_do_to_it_is_told_of_all_of_them() {
+    let told = errata(
+        "E1,,hull/anodes.csv,AN1,,renewed,no,,B,2034-06-12,seen\n\
+         E2,,hull/anodes.csv,AN1,,x_m,42,,B,2034-06-12,seen\n",
+    );
+    assert!(!told.contains("E1,"), "{told}");
+}
+
 #[test]
 fn a_second_supplement_corrects_both_the_bundle_and_the_first() {
     let (first, one) = (first(), example(&[]));
-    let again = supplement::SPEC.example.replace("\"fenwhin-2031-s1\"", "\"fenwhin-2031-s2\"");
+    let again = again(2);
     let rows = "E1,fenwhin-2031-s1,hull/anodes.csv,AN1,,mass_found_kg,6,7,C. Person,2035-01-02,weighed again\n\
                 E2,,hull/plating.csv,,2,measured_mm,8.9,8.7,C. Person,2035-01-02,read twice\n";
     let two = example(&[
@@ -110,6 +184,8 @@ fn an_erratum_that_names_nothing_is_told_what_there_is() {
         (",other,plan/blocks.csv,K1,,row,keel,side", "no supplement comes before this one"),
         (",,plan/blocks.csv,K1,,row,keel,keel", "is what stands there already"),
         (",,docking.toml,ships,,name,Fenwhin,Fenwinn", "such as ship"),
+        (",,errata.csv,E1,,right,a,b", "is no file of the record"),
+        (",,coating/products.toml,product.P99,,name,a,b", "is no table of coating/products.toml"),
         (",,papers/sea-chest.png,a,,b,c,d", "is no file of the record"),
     ] {
         let told = errata(&format!("E1{row},B,2034-06-12,a sheet\n"));
@@ -127,11 +203,11 @@ fn an_erratum_that_names_nothing_is_told_what_there_is() {
 fn a_right_value_that_the_column_can_t_hold_is_told_at_the_erratum() {
     for (row, wrong) in [
         (",,hull/plating.csv,,2,measured_mm,8.9,thin", "\"thin\" can't stand there"),
-        (",,hull/plating.csv,,2,measured_mm,8.9,", "can't stand there"),
+        (",,hull/plating.csv,,2,measured_mm,8.9,", "can't be withdrawn"),
         (",,plan/blocks.csv,K1,,row,keel,middle", "\"middle\" can't stand there"),
         (",,docking.toml,ship,,breadth_m,6.0,wide", "\"wide\" can't stand there"),
         // A block that other records name can't be called otherwise in the plan alone.
-        (",,plan/blocks.csv,K1,,block,K1,K7", "with it the record can't be read"),
+        (",,plan/blocks.csv,K1,,block,K1,K7", "with E1 or its tables the record can't be read"),
     ] {
         let told = errata(&format!("E1{row},B,2034-06-12,a sheet\n"));
         assert!(told.contains(wrong), "{row}: {told}");

@@ -109,7 +109,7 @@ fn bundles(history: &[Past]) -> Table {
         Column::text("How the bundle was found"),
     ];
     let rows = history.iter().map(|Past { source, .. }| {
-        let seal = source.seal.as_ref().map(|seal| code(grouped(seal, 8).join(" ")));
+        let seal = source.seal.as_ref().map(|seal| code(grouped(seal, 4).join(" ")));
         let found = match (source.fixity, &source.damage) {
             (Found::Whole, _) => "whole".into(),
             (Found::Damaged, Some(damage)) => text!("damaged: {}", damage),
