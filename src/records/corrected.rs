@@ -742,7 +742,7 @@ fn told_as_its_own(
         let (place, what) = match concerned.first() {
             Some(first) => {
                 let tables = if is_unplaced && !parts.is_empty() { " or its tables" } else { "" };
-                let what = format!("{}{tables}", crate::text::list(&ids, 6));
+                let what = format!("{}{tables}", ids.join(", "));
                 (first.placed.erratum.place.clone(), what)
             }
             None => (Place::file(supplement::PATH), "what it says".to_string()),
