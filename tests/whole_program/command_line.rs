@@ -19,7 +19,7 @@ fn a_wrong_command_line_exits_with_2() {
         vec!["verify"],
         vec!["verify", sample, "--seal", "0123"],
         vec!["verify", sample, "--seal", &"g".repeat(64)],
-        vec!["verify", sample, sample, "--seal", &"0".repeat(64)],
+        vec!["verify", sample, sample, "--signature", "seal.sig"],
     ] {
         let said = lastdock(&arguments).exits(2);
         assert!(said.out.is_empty() && !said.err.is_empty(), "{arguments:?}");
