@@ -22,6 +22,10 @@ const SQUARE: u32 = 8;
 const OTHER_SHADE: f64 = 24.0;
 const OTHER_PICTURE: f64 = 0.002;
 
+/// Of the seal sheet the digits and the QR code hang on every byte of the bundle: they are this much of it, and a line
+/// more or less above them moves far more.
+const OTHER_SEAL: f64 = 0.03;
+
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("templates/pictures")
 }
@@ -75,8 +79,9 @@ fn the_pictures_of_the_readme_are_those_of_the_report() {
         all += bytes;
         let share =
             share_of_others(&picture(&folder().join(&name)), &picture(&anew.path().join(&name)));
+        let most = if name == "seal-sheet.png" { OTHER_SEAL } else { OTHER_PICTURE };
         assert!(
-            share <= OTHER_PICTURE,
+            share <= most,
             "{name} is not what the report shows now: {:.2} % of it is darker or lighter. Have the pictures made \
              anew, and look at them:\n  \
              cargo run --release -- closeout sample-project\n  \
