@@ -54,10 +54,7 @@ pub fn of_bundle(examined: &Examined, bundle: &str, files: &[String]) -> String 
         format!(
             "Open {bundle}-start-here.html in a web browser: look at the ship, ask the record."
         ),
-        format!(
-            "See whether anything was lost or changed: {bundle}-seal.txt says how. Compare with the seal on paper if \
-             there is one."
-        ),
+        checking(bundle),
         "To move or hand it on, copy all of these files together and change none; keep repair data on another medium too."
             .to_string(),
     ];
@@ -83,16 +80,21 @@ pub fn of_supplement(stated: &Stated, docking: &Docking, files: &[String]) -> St
              with any zip tool and read data/README.txt in it.",
             stated.first.name
         ),
-        format!(
-            "See whether anything was lost or changed: {name}-seal.txt says how. Compare with the seal on paper if \
-             there is one."
-        ),
+        checking(name),
         "To move or hand it on, copy all of these files together with the record and change none."
             .to_string(),
     ];
     let mut lines = opening(&what, docking, &steps);
     lines.extend(list(name, BESIDE_SUPPLEMENT, files));
     lines.join("\n") + "\n"
+}
+
+/// How to see whether it is whole, as a step.
+fn checking(name: &str) -> String {
+    format!(
+        "See whether anything was lost or changed: {name}-seal.txt says how. Compare with the seal on paper if there is \
+         one."
+    )
 }
 
 /// What it is, and what to do first.

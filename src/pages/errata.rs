@@ -80,25 +80,27 @@ impl Correction {
     /// What it says, without where it stands.
     pub fn sentence(&self) -> Text {
         text!(
-            "{}: there stands {}; right is {}. Says {}, {}: {} ({} {}){}",
+            "{}: there stands {}; right is {}. Says {}",
             code(self.column.as_str()),
             written(&self.stands, "nothing"),
             written(&self.right, "nothing, it is withdrawn"),
+            self.said_by()
+        )
+    }
+
+    /// Who says so, when, on what ground and where, and whether a later erratum counts instead.
+    fn said_by(&self) -> Text {
+        let later = self.superseded_by.as_ref();
+        let later = later.map(|later| text!("; {} corrects it again, and counts", id(later)));
+        text!(
+            "{}, {}: {} ({} {}){}",
             self.by.as_str(),
             self.on.as_str(),
             self.ground.as_str(),
             id(&self.supplement),
             id(&self.erratum),
-            self.later()
+            later.unwrap_or_default()
         )
-    }
-
-    /// That a later erratum counts instead.
-    fn later(&self) -> Text {
-        let later = self.superseded_by.as_ref();
-        later
-            .map(|later| text!("; {} corrects it again, and counts", id(later)))
-            .unwrap_or_default()
     }
 
     /// Whether both are one erratum of one supplement.
@@ -159,16 +161,7 @@ pub fn table(corrections: &[Correction]) -> Table {
             place(one).into(),
             written(&one.stands, "nothing").into(),
             written(&one.right, "withdrawn").into(),
-            text!(
-                "{}, {}: {} ({} {}){}",
-                one.by.as_str(),
-                one.on.as_str(),
-                one.ground.as_str(),
-                id(&one.supplement),
-                id(&one.erratum),
-                one.later()
-            )
-            .into(),
+            one.said_by().into(),
         ]
     });
     Table::new(columns).rows(rows).small()

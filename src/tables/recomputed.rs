@@ -125,7 +125,8 @@ impl<R> Draft<R> {
         for (row, subject) in self.table.rows.iter_mut().zip(&self.subjects) {
             row.push(fill(subject));
         }
-        let names_its_subject = ["position", "block", "zone"].contains(&column.name.as_str());
+        let names_its_subject =
+            matches!(column.holds(), Some(Holds::Ref(kind)) if kind.word() == column.name);
         let is_calculated = !column.is_key && !names_its_subject;
         self.table.columns.push(TableColumn { is_calculated, ..column });
         self

@@ -330,6 +330,18 @@ fn a_project_with_supplements_in_its_history_is_read_and_hands_them_on() {
     assert_eq!(one["docking"], SMALL);
     assert_eq!(one["supplement"], format!("{SMALL}-s1"));
     assert!(one["stands"] != one["right"] && one["ground"].is_string(), "{one:?}");
+    // The same supplement given as well adds nothing, and one that follows it counts instead.
+    let bundle = frozen("0.7.0");
+    let first = room.at(&format!("s1-sealed/{SMALL}-s1.zip"));
+    room.supplement(&bundle, "s2", &[&first]).exits(0);
+    room.fill("s2", &LEVEL.replace("-1.810", "-1.815"));
+    let second = room.sealed("s2", &[&first]);
+    compare.arg("--supplement").arg(&first).arg("--supplement").arg(&second);
+    let compared = run(&mut compare).exits(0).json();
+    let corrections = compared["corrections"].as_array().expect("a list");
+    assert_eq!(corrections.len(), 2, "{corrections:?}");
+    assert_eq!(corrections[0]["superseded_by"], format!("{SMALL}-s2 E1"));
+    assert_eq!(corrections[1]["superseded_by"], serde_json::Value::Null);
     let said = run(program().arg("compare").arg(frozen("0.7.0")).arg(&next)).exits(0);
     assert!(said.squeezed().contains("Whatsupplementssayoftheserecords"), "{}", said.out);
 }

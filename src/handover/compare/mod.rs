@@ -138,14 +138,19 @@ fn corrections_of(older: &Side<'_>, newer: &Side<'_>) -> Vec<Correction> {
         })
     };
     let kept = corrections(&newer.examined.project.history).into_iter().filter(is_older);
-    let given = [older, newer].into_iter();
-    let mut all: Vec<Correction> =
-        given.flat_map(|side| later::all_corrections(side.supplements)).collect();
+    let mut given: Vec<Correction> = [older, newer]
+        .into_iter()
+        .flat_map(|side| side.supplements)
+        .flat_map(|one| one.corrections.clone())
+        .collect();
+    // Whatever is kept comes before what is only given, since a line is kept from its beginning.
+    let mut all: Vec<Correction> = Vec::new();
     for correction in kept {
-        if !all.iter().any(|other| other.is_same_erratum(&correction)) {
-            all.push(correction);
-        }
+        let same = given.iter().position(|other| other.is_same_erratum(&correction));
+        all.push(same.map_or(correction, |at| given.remove(at)));
     }
+    all.extend(given);
+    errata::supersede(&mut all);
     all
 }
 
