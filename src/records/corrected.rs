@@ -48,6 +48,18 @@ pub struct Placed {
     pub line: u32,
 }
 
+impl Placed {
+    /// Whether it is about the value of another erratum, which stands in that file on that line; tables that were not
+    /// there have no line, and are told apart by their names.
+    fn is_of_value(&self, path: &str, line: u32, other: &Erratum) -> bool {
+        let column = |erratum: &Erratum| erratum.column.trim().to_lowercase();
+        let is_there = self.path == path && self.line == line;
+        is_there
+            && column(&self.erratum) == column(other)
+            && (line > 0 || self.erratum.row == other.row)
+    }
+}
+
 /// A supplement as it was read.
 #[derive(Debug)]
 pub struct Supplement {
@@ -400,8 +412,7 @@ impl<'a> Line<'a> {
             }
             Err(missed) => return refuse(not_found(&erratum, missed)),
         };
-        let column = erratum.column.trim().to_lowercase();
-        let earlier = self.earlier(&path, standing.line, &column);
+        let earlier = self.earlier(&path, standing.line, &erratum);
         let written = erratum.stands.as_deref().unwrap_or_default();
         if standing.text != written.trim() {
             let expected = match (standing.text.as_str(), earlier) {
@@ -432,9 +443,13 @@ impl<'a> Line<'a> {
                     .advice("correct it, or remove the row"),
             );
         }
+        let column = erratum.column.trim().to_lowercase();
         let placed = Placed { erratum, path, line: standing.line };
         let corrected = Corrected { column, placed };
-        if let Some(other) = before.iter().find(|other| other.is_of_same_value(&corrected)) {
+        let this = &corrected.placed;
+        let is_same =
+            |other: &&Corrected| other.placed.is_of_value(&this.path, this.line, &this.erratum);
+        if let Some(other) = before.iter().find(is_same) {
             let erratum = &corrected.placed.erratum;
             return refuse(
                 Problem::new(
@@ -451,12 +466,9 @@ impl<'a> Line<'a> {
     }
 
     /// The last erratum of an earlier supplement about a value.
-    fn earlier(&self, path: &str, line: u32, column: &str) -> Option<(&Supplement, &Placed)> {
+    fn earlier(&self, path: &str, line: u32, erratum: &Erratum) -> Option<(&Supplement, &Placed)> {
         let all = self.supplements().flat_map(|one| one.errata.iter().map(move |at| (one, at)));
-        let is_of = |(_, at): &(&Supplement, &Placed)| {
-            at.path == path && at.line == line && at.erratum.column.trim().to_lowercase() == column
-        };
-        all.filter(is_of).last()
+        all.filter(|(_, placed)| placed.is_of_value(path, line, erratum)).last()
     }
 
     /// Puts the right value in the file as the supplements before have it. A row that one of them has replaced is no
@@ -570,13 +582,6 @@ type Parts = BTreeMap<String, String>;
 struct Corrected {
     column: String,
     placed: Placed,
-}
-
-impl Corrected {
-    fn is_of_same_value(&self, other: &Self) -> bool {
-        (&self.placed.path, self.placed.line, &self.column)
-            == (&other.placed.path, other.placed.line, &other.column)
-    }
 }
 
 /// A supplement has no place in which the order of dates could be settled.

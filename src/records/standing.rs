@@ -266,14 +266,23 @@ struct Found {
 /// A TOML text with a key in the table that begins on a line, in the place of a blank line or of one that is only a
 /// comment, so that all others keep their numbers; without such a line, in one of its own.
 fn with_key(text: &str, begins: u32, written: &str) -> String {
+    let mut all = Vec::new();
+    if let Ok(document) = DeTable::parse(text) {
+        gather(text, document.get_ref(), (&[String::new()], 0), &mut all);
+    }
+    // Lines of a text or list over several lines are neither free nor headers, whatever they look like.
+    let lines_of = |found: &Found| line_of(text, found.span.start)..=line_of(text, found.span.end);
+    let within: BTreeSet<u32> = all.iter().flat_map(lines_of).collect();
     let mut lines: Vec<String> = text.lines().map(String::from).collect();
     let first = usize::try_from(begins).unwrap_or(usize::MAX).min(lines.len());
-    let is_header = |line: &String| line.trim_start().starts_with('[');
-    let end = lines[first..].iter().position(is_header).map_or(lines.len(), |at| first + at);
-    let is_free = |line: &String| line.trim().is_empty() || line.trim_start().starts_with('#');
-    match lines[first..end].iter().position(is_free) {
-        Some(at) => lines[first + at] = written.to_string(),
-        None => lines.insert(end, written.to_string()),
+    let mut rest = (1..).zip(&lines).skip(first).filter(|(number, _)| !within.contains(number));
+    let begins_with = |line: &String, sign: char| line.trim_start().starts_with(sign);
+    let is_free = |line: &String| line.trim().is_empty() || begins_with(line, '#');
+    let found = rest.find(|(_, line)| is_free(line) || begins_with(line, '['));
+    match found.map(|(number, line)| (number as usize - 1, is_free(line))) {
+        Some((at, true)) => lines[at] = written.to_string(),
+        Some((end, false)) => lines.insert(end, written.to_string()),
+        None => lines.push(written.to_string()),
     }
     lines.join("\n") + "\n"
 }
@@ -487,6 +496,13 @@ mod tests {
         assert!(read["period"].get("ended").is_some(), "{written}");
         let line = |text: &str, of: &str| text.lines().position(|line| line.contains(of));
         assert_eq!(line(&written, "[period]"), line(text, "[period]"));
+        let text = "[ship]\nname = \"\"\"\nA\n\n# B\n[C]\"\"\"\n\n[dock]\n";
+        let mut keyed = Text::read(docking::SPEC.path, text.as_bytes(), None).expect("a text");
+        keyed.add(1, "owner", "D", true);
+        let written = String::from_utf8(keyed.bytes()).expect("text");
+        let read: toml::Table = toml::from_str(&written).expect("TOML");
+        assert_eq!(read["ship"]["name"].as_str(), Some("A\n\n# B\n[C]"));
+        assert_eq!(read["ship"]["owner"].as_str(), Some("D"));
         let mut table = blocks("block,row\nK1,keel\nK2,keel\n");
         table.add(3, "note", "seen, twice", true);
         let written = String::from_utf8(table.bytes()).expect("text");
